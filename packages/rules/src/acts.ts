@@ -1,0 +1,104 @@
+/**
+ * The acts of the trade, and what each does to a set's cleanness and release. Both are computed from
+ * the acts recorded; no column says "clean" or "released" by itself.
+ */
+
+export interface ActEffect {
+  /** The set has to be washed before it goes out again. */
+  readonly soils: boolean;
+  /** The set has to be released by a technician before it goes out again. */
+  readonly endsRelease: boolean;
+}
+
+const SOILS: ActEffect = { soils: true, endsRelease: false };
+const SOILS_AND_ENDS_RELEASE: ActEffect = { soils: true, endsRelease: true };
+const NEITHER: ActEffect = { soils: false, endsRelease: false };
+
+export const ACTS = {
+  /** A new set has passed through hands nobody recorded, and no technician has vouched for it. */
+  registered: SOILS_AND_ENDS_RELEASE,
+  /** As registered: a spreadsheet's word is no wash and no release. */
+  imported: SOILS_AND_ENDS_RELEASE,
+  /** From here on a hirer breathes it. */
+  "handed-out": SOILS,
+  /** A return, also of a set said not to have been used. */
+  "taken-back": SOILS,
+  /** The set is in the bath: neither dirtier nor clean yet. */
+  "wash-started": NEITHER,
+  /** Out of the bath: it still has to be rinsed, purged and dried. */
+  "wet-ended": NEITHER,
+  /** Bath, rinse, purge under pressure and drying are all done. */
+  cleaned: NEITHER,
+  /** A broken-off wash is no wash: back to the queue. */
+  "wash-abandoned": SOILS,
+  /** Staff had it in the mouth. */
+  "breath-tested": SOILS,
+  /** A component came in from elsewhere, and joints were opened. */
+  fitted: SOILS_AND_ENDS_RELEASE,
+  /** Joints were opened and a port stood open. */
+  removed: SOILS_AND_ENDS_RELEASE,
+  /** A report changes what is known of the set; the fault itself holds it. */
+  "fault-reported": NEITHER,
+  /** Put right without a tool inside (a tie, a cap, a joint made hand-tight). Opening it is "opened". */
+  "fault-cleared": NEITHER,
+  /** Taken apart on the bench for whatever reason. */
+  opened: SOILS_AND_ENDS_RELEASE,
+  /** A service opens every seal; the days after one are risky days, so a release is a separate act. */
+  serviced: SOILS_AND_ENDS_RELEASE,
+  /** An inspection has it breathed, but opens nothing. */
+  inspected: SOILS,
+  /** Breathed and adjusted from outside. */
+  "bedding-checked": SOILS,
+  /** Breathed at the bench, in oil and dust. */
+  "bench-tested": SOILS,
+  /** A signature. */
+  released: NEITHER,
+  /** Paper only; a retired set is held by that alone. */
+  retired: NEITHER,
+  /** It travelled in a bag, and the other site's technician vouches for what leaves there. */
+  transferred: SOILS_AND_ENDS_RELEASE,
+  /** Sealed as it is: nobody may wash, open or test it. */
+  "evidence-locked": NEITHER,
+  /** A notice holds by itself. */
+  "notice-opened": NEITHER,
+  /** The work a notice asked for is recorded as its own act (opened, serviced). */
+  "notice-cleared": NEITHER,
+  /** A further entry that puts an earlier one right; it touches no set. */
+  corrected: NEITHER,
+} as const satisfies Readonly<Record<string, ActEffect>>;
+
+export type Act = keyof typeof ACTS;
+
+/** Whether an act leaves the set to be washed. */
+export function soils(act: Act): boolean {
+  return ACTS[act].soils;
+}
+
+/** Whether an act leaves the set to be released. */
+export function endsRelease(act: Act): boolean {
+  return ACTS[act].endsRelease;
+}
+
+/** What may still be recorded of a set that is sealed as evidence: words about it, and that it came back. */
+const UNDER_EVIDENCE_LOCK: ReadonlySet<Act> = new Set<Act>([
+  "taken-back",
+  "fault-reported",
+  "notice-opened",
+  "corrected",
+]);
+
+/** What may still be recorded of a retired set. */
+const WHEN_RETIRED: ReadonlySet<Act> = new Set<Act>(["removed", "evidence-locked", "corrected"]);
+
+/**
+ * Why an act may not be done to a set at all, or `null` when it may. Under evidence lock nobody hands
+ * it out, washes, opens, tests, services or releases it.
+ */
+export function refusalOf(
+  act: Act,
+  set: { readonly evidenceLock: boolean; readonly retired: boolean },
+): "evidence-lock" | "retired" | null {
+  if (set.evidenceLock && !UNDER_EVIDENCE_LOCK.has(act)) return "evidence-lock";
+  if (set.retired && !WHEN_RETIRED.has(act)) return "retired";
+  return null;
+}
