@@ -1,0 +1,191 @@
+"use client";
+import { useMutation, useQueryClient } from "@tanstack/react-query";
+import Link from "next/link";
+import { usePathname, useRouter } from "next/navigation";
+import { useState, type ReactNode } from "react";
+import { useTRPC } from "../trpc/client.ts";
+import type { WhoAmI } from "../trpc/types.ts";
+import { errorWords, rolesLine } from "../words.ts";
+import { Icon } from "./icon.tsx";
+import { jobsOf, type Job } from "./jobs.ts";
+import { Live } from "./live.tsx";
+import { Mark } from "./mark.tsx";
+import { Notice } from "./notice.tsx";
+import { Day } from "./when.tsx";
+
+export type SignedIn = WhoAmI & { staff: NonNullable<WhoAmI["staff"]>; site: NonNullable<WhoAmI["site"]> };
+
+/** What stands around every working screen: where, who, the way to the other jobs, and whether it is live. */
+export function AppFrame({ who, children }: { who: SignedIn; children: ReactNode }) {
+  const path = usePathname();
+  const jobs = jobsOf(who.staff.roles);
+  return (
+    <div className="flex min-h-dvh flex-col">
+      <a href="#main" className="skip button" data-tone="primary">
+        Skip to the page
+      </a>
+      <TopBar who={who} />
+      <div className="flex flex-1">
+        <nav aria-label="Jobs" className="screen-only hidden w-60 shrink-0 border-e border-hairline px-3 py-5 lg:block">
+          <ul className="grid gap-4">
+            {jobs.map((job) => (
+              <li key={job.href}>
+                <JobLink job={job} path={path} className="flex items-center gap-3 rounded-lg px-3" />
+              </li>
+            ))}
+          </ul>
+        </nav>
+        <main id="main" tabIndex={-1} className="mx-auto w-full max-w-[90rem] min-w-0 flex-1 px-4 pt-6 pb-32 lg:px-8 lg:pb-12 print:p-0">
+          {who.clock.ok ? null : <ClockNotice sentence={who.clock.sentence} />}
+          {children}
+        </main>
+      </div>
+      <BottomBar jobs={jobs} path={path} />
+    </div>
+  );
+}
+
+function TopBar({ who }: { who: SignedIn }) {
+  const { signOut, pending, error } = useLeave();
+  return (
+    <header className="screen-only bg-deep text-on-deep">
+      <div className="flex flex-wrap items-center gap-x-6 gap-y-2 px-4 py-2 lg:px-6">
+        <Link href="/today" prefetch={false} className="flex min-h-12 items-center gap-3 font-bold text-on-deep no-underline">
+          <Mark />
+          <span className="sr-only">Hangrail, </span>
+          <span>{who.site.name}</span>
+        </Link>
+        <span className="hidden text-on-deep-soft md:inline">
+          <Day day={who.today} />
+        </span>
+        <Live />
+        <details className="relative ms-auto" key={who.staff.id}>
+          <summary className="flex min-h-12 list-none items-center gap-2 rounded-lg border-2 border-on-deep-soft px-3 font-semibold">
+            <Icon name="person" /> {who.staff.name}
+          </summary>
+          <div className="sheet absolute end-0 top-full z-20 mt-2 grid w-72 gap-4 text-ink shadow-lg">
+            <p className="text-soft">
+              {rolesLine(who.staff.roles)}
+              {who.device === null ? null : <>. Device: {who.device.name}</>}
+            </p>
+            {who.device === null ? null : (
+              <Link href="/sign-in?change=1" prefetch={false} className="button" data-tone="primary">
+                Change person
+              </Link>
+            )}
+            {who.sites.length < 2 ? null : <SiteChoice who={who} />}
+            <Link href="/centre/my-secret" prefetch={false} className="button">
+              Change my PIN or password
+            </Link>
+            <button type="button" className="button" data-tone="plain" aria-disabled={pending || undefined} onClick={signOut}>
+              {pending ? "Signing out…" : "Sign out"}
+            </button>
+            {error === null ? null : <Notice kind="stop" announce>{error}</Notice>}
+          </div>
+        </details>
+      </div>
+    </header>
+  );
+}
+
+function SiteChoice({ who }: { who: SignedIn }) {
+  const trpc = useTRPC();
+  const queryClient = useQueryClient();
+  const router = useRouter();
+  const choose = useMutation(
+    trpc.session.chooseSite.mutationOptions({
+      onSuccess: () => {
+        queryClient.clear();
+        router.refresh();
+      },
+    }),
+  );
+  return (
+    <label className="grid gap-1 font-semibold">
+      Site
+      <select className="control" value={who.site.id} onChange={(event) => choose.mutate({ siteId: event.target.value })}>
+        {who.sites.map((site) => (
+          <option key={site.id} value={site.id}>
+            {site.name}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+}
+
+function useLeave() {
+  const trpc = useTRPC();
+  const queryClient = useQueryClient();
+  const router = useRouter();
+  const leave = useMutation(
+    trpc.session.signOut.mutationOptions({
+      onSuccess: () => {
+        queryClient.clear();
+        router.replace("/sign-in");
+        router.refresh();
+      },
+    }),
+  );
+  return { signOut: () => leave.mutate(), pending: leave.isPending, error: leave.error === null ? null : errorWords(leave.error) };
+}
+
+function ClockNotice({ sentence }: { sentence: string | undefined }) {
+  return (
+    <div className="screen-only mb-6">
+      <Notice kind="stop" title="Nothing can be handed out: the clock">
+        <p>{sentence ?? "The server's clock cannot be trusted just now."}</p>
+        <p>
+          The manager puts it right and confirms it under <Link href="/centre/settings">Centre, settings</Link>.
+        </p>
+      </Notice>
+    </div>
+  );
+}
+
+/** On a small screen: four jobs in reach of the thumb, the rest behind More. */
+function BottomBar({ jobs, path }: { jobs: readonly Job[]; path: string }) {
+  const [open, setOpen] = useState(false);
+  const first = jobs.slice(0, 4);
+  const rest = jobs.slice(4);
+  const cell = "flex h-full flex-col items-center justify-center gap-1 px-1 text-center text-[0.8rem] leading-tight";
+  return (
+    <nav aria-label="Jobs" className="screen-only fixed inset-x-0 bottom-0 z-10 border-t-2 border-edge bg-sheet lg:hidden">
+      {open ? (
+        <ul id="more-jobs" className="grid gap-4 border-b border-hairline p-4">
+          {rest.map((job) => (
+            <li key={job.href}>
+              <JobLink job={job} path={path} className="flex items-center gap-3 rounded-lg px-3" onFollow={() => setOpen(false)} />
+            </li>
+          ))}
+        </ul>
+      ) : null}
+      <ul className="grid auto-cols-fr grid-flow-col">
+        {first.map((job) => (
+          <li key={job.href} className="min-h-16">
+            <JobLink job={job} path={path} className={cell} onFollow={() => setOpen(false)} />
+          </li>
+        ))}
+        {rest.length === 0 ? null : (
+          <li className="min-h-16">
+            <button type="button" className={`w-full font-semibold ${cell}`} aria-expanded={open} aria-controls="more-jobs" onClick={() => setOpen(!open)}>
+              <Icon name="more" /> {open ? "Less" : "More"}
+            </button>
+          </li>
+        )}
+      </ul>
+    </nav>
+  );
+}
+
+type JobLinkProps = { job: Job; path: string; className: string; onFollow?: () => void };
+
+function JobLink({ job, path, className, onFollow }: JobLinkProps) {
+  const here = path === job.href || path.startsWith(`${job.href}/`);
+  return (
+    <Link href={job.href} prefetch={false} onClick={onFollow} aria-current={here ? "page" : undefined} className={`min-h-12 font-semibold text-ink no-underline ${here ? "bg-rest text-on-rest shadow-[inset_4px_0_0_var(--sea)]" : ""} ${className}`}>
+      <Icon name={job.icon} />
+      {job.name}
+    </Link>
+  );
+}

@@ -1,0 +1,62 @@
+import type { Caution, Hold } from "@hangrail/rules/hand-out";
+import { cautionWords, holdWords, type HoldContext } from "../hold-words.ts";
+import { Icon } from "./icon.tsx";
+
+type HoldListProps = HoldContext & { holds: readonly Hold[]; cautions: readonly Caution[] };
+
+/** Why a set stays: the leading hold large with who clears it, then the others, then what to bear in mind. */
+export function HoldList({ holds, cautions, ...context }: HoldListProps) {
+  const [leading, ...others] = holds;
+  return (
+    <div className="grid gap-4">
+      {leading === undefined ? null : <LeadingHold hold={leading} context={context} />}
+      {others.length === 0 ? null : (
+        <section>
+          <h3 className="mb-2">Also</h3>
+          <ul className="grid gap-2">
+            {others.map((hold) => {
+              const { title, sentence, cleared } = holdWords(hold, context);
+              return (
+                <li key={`${hold.code} ${hold.component ?? ""}`} className="border-s-4 border-edge ps-3">
+                  <strong>{title}.</strong> {sentence} {cleared}
+                </li>
+              );
+            })}
+          </ul>
+        </section>
+      )}
+      <CautionList cautions={cautions} {...context} />
+    </div>
+  );
+}
+
+/** Cautions alone, for a set that may go out. */
+export function CautionList({ cautions, ...context }: HoldContext & { cautions: readonly Caution[] }) {
+  if (cautions.length === 0) return null;
+  return (
+    <section className="tinted rounded-xl p-4" data-tone="warn">
+      <h3 className="mb-2 flex items-center gap-2">
+        <Icon name="triangle" /> Bear in mind
+      </h3>
+      <ul className="grid gap-1">
+        {cautions.map((caution) => (
+          <li key={`${caution.code} ${caution.component ?? ""}`}>{cautionWords(caution, context)}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function LeadingHold({ hold, context }: { hold: Hold; context: HoldContext }) {
+  const { title, sentence, cleared } = holdWords(hold, context);
+  return (
+    <section className="tinted flex gap-4 rounded-xl p-5" data-tone="stop">
+      <Icon name="octagon" size={44} />
+      <div className="min-w-0">
+        <p className="text-2xl font-bold">{title}</p>
+        <p>{sentence}</p>
+        <p className="mt-1 font-semibold">{cleared}</p>
+      </div>
+    </section>
+  );
+}

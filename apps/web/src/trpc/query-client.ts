@@ -1,0 +1,27 @@
+import { defaultShouldDehydrateQuery, QueryClient } from "@tanstack/react-query";
+import { isTRPCClientError } from "@trpc/client";
+
+/** A fresh cache with our habits: what a screen shows is never taken for the present state of a set. */
+export function makeQueryClient(): QueryClient {
+  return new QueryClient({
+    defaultOptions: {
+      queries: {
+        // The live stream says when something changed; a screen that comes back to the front asks anyway.
+        staleTime: 20_000,
+        retry: (failures, error) => failures < 2 && !isAnswer(error),
+      },
+      // An act is repeated by a person, with the same request id, never by the cache.
+      mutations: { retry: false },
+      dehydrate: {
+        shouldDehydrateQuery: (query) => defaultShouldDehydrateQuery(query) || query.state.status === "pending",
+      },
+    },
+  });
+}
+
+/** A refusal with a code is an answer: asking again would get the same one. */
+function isAnswer(error: unknown): boolean {
+  if (!isTRPCClientError(error)) return false;
+  const data: unknown = error.data;
+  return typeof data === "object" && data !== null && "httpStatus" in data && Number(data.httpStatus) < 500;
+}

@@ -1,0 +1,245 @@
+/**
+ * Codes as words: roles, states, cleaning, refusals. Switches name every code, so a new
+ * one does not compile until it has its words. Holds have their own file, hold-words.ts.
+ */
+import type { Act } from "@hangrail/rules/acts";
+import type { ClearedBy, Cleaning, Severity } from "@hangrail/rules/hand-out";
+import type { ColdRating, Connection, Role } from "@hangrail/rules/models";
+import type { SetState } from "@hangrail/rules/set-state";
+import { isTRPCClientError } from "@trpc/client";
+import type { IconName } from "./components/icon.tsx";
+import { listText } from "./format.ts";
+
+/** What a person may do. */
+export type StaffRole = ClearedBy;
+export const staffRoles = ["desk", "wash-room", "technician", "manager"] as const satisfies readonly StaffRole[];
+
+/** A role as a person: "the technician". */
+export function roleWords(role: StaffRole): string {
+  switch (role) {
+    case "desk":
+      return "desk hand";
+    case "wash-room":
+      return "wash-room hand";
+    case "technician":
+      return "technician";
+    case "manager":
+      return "manager";
+  }
+}
+
+/** "desk hand, technician": a person's roles in one line. */
+export function rolesLine(roles: readonly StaffRole[]): string {
+  const words = staffRoles.filter((role) => roles.includes(role)).map(roleWords);
+  return words.length === 0 ? "no role: may look, not act" : words.join(", ");
+}
+
+/** "the technician or the manager": who clears something. */
+export function whoClears(roles: readonly StaffRole[]): string {
+  return roles.map((role) => `the ${roleWords(role)}`).join(" or ");
+}
+
+/** Background and text of a status; the word and the shape carry the meaning as well. */
+export type Tone = "ready" | "info" | "warn" | "stop" | "rest" | "lock";
+export type StateLook = { word: string; icon: IconName; tone: Tone };
+
+/** A state as a word, a shape told apart without colour, and a tone. */
+export function stateLook(state: SetState): StateLook {
+  switch (state) {
+    case "ready":
+      return { word: "Ready", icon: "tick", tone: "ready" };
+    case "out":
+      return { word: "Out", icon: "out", tone: "info" };
+    case "to-clean":
+      return { word: "To clean", icon: "drop", tone: "warn" };
+    case "in-bath":
+      return { word: "In bath", icon: "bath", tone: "info" };
+    case "drying":
+      return { word: "Drying", icon: "wind", tone: "info" };
+    case "tagged-out":
+      return { word: "Tagged out", icon: "tag", tone: "stop" };
+    case "on-the-bench":
+      return { word: "On the bench", icon: "spanner", tone: "rest" };
+    case "awaiting-parts":
+      return { word: "Awaiting parts", icon: "box", tone: "rest" };
+    case "to-release":
+      return { word: "To release", icon: "pen", tone: "warn" };
+    case "evidence-lock":
+      return { word: "Evidence lock", icon: "lock", tone: "lock" };
+    case "retired":
+      return { word: "Retired", icon: "minus", tone: "rest" };
+    case "held":
+      return { word: "Held", icon: "octagon", tone: "stop" };
+  }
+}
+
+export function cleaningWords(cleaning: Cleaning): string {
+  switch (cleaning) {
+    case "clean":
+      return "clean";
+    case "to-clean":
+      return "to be cleaned";
+    case "in-bath":
+      return "in the bath";
+    case "drying":
+      return "drying";
+  }
+}
+
+/** A component's place in its set. */
+export function positionWords(role: Role): string {
+  switch (role) {
+    case "first-stage":
+      return "First stage";
+    case "primary":
+      return "Primary second stage";
+    case "alternate":
+      return "Alternate second stage";
+    case "gauge":
+      return "Gauge";
+    case "inflator-hose":
+      return "Inflator hose";
+    case "hose":
+      return "Hose";
+    case "transmitter":
+      return "Transmitter";
+  }
+}
+
+export function connectionWords(connection: Connection): string {
+  switch (connection) {
+    case "yoke":
+      return "yoke (A-clamp)";
+    case "din-232":
+      return "DIN 232 bar";
+    case "din-300":
+      return "DIN 300 bar";
+    case "m26":
+      return "M26 (nitrox)";
+  }
+}
+
+export function coldWords(rating: ColdRating): string {
+  switch (rating) {
+    case "tested-4C":
+      return "tested at 4 °C";
+    case "warm-only":
+      return "for water warmer than 10 °C";
+    case "unknown":
+      return "cold rating not recorded: treated as warm water only";
+  }
+}
+
+/** An act of a set's life as it stands in its line of time. */
+export function actLook(act: Act): { word: string; icon: IconName } {
+  switch (act) {
+    case "registered":
+      return { word: "Registered", icon: "book" };
+    case "imported":
+      return { word: "Imported from a list", icon: "swap" };
+    case "handed-out":
+      return { word: "Handed out", icon: "out" };
+    case "taken-back":
+      return { word: "Taken back", icon: "desk" };
+    case "wash-started":
+      return { word: "Put in the bath", icon: "bath" };
+    case "wet-ended":
+      return { word: "Taken out of the bath", icon: "drop" };
+    case "cleaned":
+      return { word: "Clean and dry", icon: "wind" };
+    case "wash-abandoned":
+      return { word: "Wash broken off", icon: "drop" };
+    case "breath-tested":
+      return { word: "Breath test by staff", icon: "person" };
+    case "fitted":
+      return { word: "Component fitted", icon: "loop" };
+    case "removed":
+      return { word: "Component removed", icon: "loop" };
+    case "fault-reported":
+      return { word: "Fault reported", icon: "tag" };
+    case "fault-cleared":
+      return { word: "Fault cleared", icon: "tick" };
+    case "opened":
+      return { word: "Opened on the bench", icon: "spanner" };
+    case "serviced":
+      return { word: "Serviced", icon: "spanner" };
+    case "inspected":
+      return { word: "Inspected", icon: "spanner" };
+    case "bedding-checked":
+      return { word: "Bedding check", icon: "spanner" };
+    case "bench-tested":
+      return { word: "Bench test", icon: "spanner" };
+    case "released":
+      return { word: "Released", icon: "pen" };
+    case "retired":
+      return { word: "Retired", icon: "minus" };
+    case "transferred":
+      return { word: "Moved to another site", icon: "house" };
+    case "evidence-locked":
+      return { word: "Sealed as evidence", icon: "lock" };
+    case "notice-opened":
+      return { word: "Safety notice opened", icon: "triangle" };
+    case "notice-cleared":
+      return { word: "Safety notice cleared", icon: "tick" };
+    case "corrected":
+      return { word: "Correction", icon: "pen" };
+  }
+}
+
+/** What a fault's severity means for the set. */
+export function severityWords(severity: Severity): string {
+  switch (severity) {
+    case "out":
+      return "tagged out until a technician clears it";
+    case "hold":
+      return "held until it is put right and checked";
+    case "watch":
+      return "to be looked at again at the next return";
+  }
+}
+
+/**
+ * An error as a sentence for the person at the screen. What the server refused it has
+ * already put into words; what never reached it, or broke, is said here.
+ */
+export function errorWords(error: unknown): string {
+  if (!isTRPCClientError(error)) return "Something went wrong on this screen. Load it again; if it comes back, tell the manager.";
+  const code = codeOf(error.data);
+  if (code === null) return "The server did not answer. Nothing is known to have been recorded: look before you repeat it.";
+  switch (code) {
+    case "UNAUTHORIZED":
+    case "FORBIDDEN":
+    case "CONFLICT":
+    case "NOT_FOUND":
+    case "PRECONDITION_FAILED":
+    case "UNPROCESSABLE_CONTENT":
+      return error.message;
+    case "BAD_REQUEST":
+      return fieldSentences(error.message) ?? error.message;
+    case "TOO_MANY_REQUESTS":
+      return error.message === "" ? "Too many tries. Wait a minute." : error.message;
+    case "TIMEOUT":
+    case "SERVICE_UNAVAILABLE":
+      return "The record is busy or cannot be reached, so nothing was recorded. Try again in a moment.";
+    default:
+      return "The server could not do this. Nothing is known to have been recorded: look before you repeat it, and tell the manager.";
+  }
+}
+
+function codeOf(data: unknown): string | null {
+  if (typeof data !== "object" || data === null || !("code" in data)) return null;
+  return typeof data.code === "string" ? data.code : null;
+}
+
+/** Input that did not fit its shape comes as a JSON list of places and sentences. */
+function fieldSentences(message: string): string | null {
+  if (!message.startsWith("[")) return null;
+  try {
+    const issues: unknown = JSON.parse(message);
+    if (!Array.isArray(issues)) return null;
+    const told = issues.map((issue: { path?: unknown[]; message?: string }) => `${(issue.path ?? []).join(" ")}: ${issue.message ?? "not right"}`);
+    return `This does not fit yet. ${listText(told)}.`;
+  } catch {
+    return null;
+  }
+}
