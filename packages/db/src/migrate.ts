@@ -1,0 +1,196 @@
+import { createHash, randomUUID } from "node:crypto";
+import { existsSync, readFileSync, readdirSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import pg from "pg";
+import { connectionConfig, connectionProblem } from "./connect.ts";
+import { OperatorError } from "./operator-error.ts";
+import { roleNames } from "./server/credentials.ts";
+
+/** One file of prisma/migrations. */
+interface Migration {
+  readonly name: string;
+  readonly sql: string;
+  readonly checksum: string;
+}
+
+/** What the database says was applied. */
+interface Applied {
+  readonly migration_name: string;
+  readonly checksum: string;
+  readonly finished_at: Date | null;
+}
+
+export interface MigrateOptions {
+  /** Another folder than the repository's prisma/migrations. */
+  readonly folder?: string;
+}
+
+/** The lock that Prisma's own command takes, so that the two never migrate at once. */
+const migrationLock = 72_707_369;
+/** Another runner may be busy with a long migration. */
+const waitForOtherRunner = "120s";
+/** A migration that waits behind a long report holds up every desk behind itself. */
+const waitForTables = "10s";
+
+/**
+ * Brings the database up to date: applies each migration it has not seen, in the order of their
+ * names, each in a transaction of its own, and returns the names it applied. Signs in as the owner.
+ *
+ * Keeps the table that Prisma's own command keeps, so both agree on what was applied. Throws
+ * OperatorError when a file changed after it was applied, when the database was made by a newer
+ * Hangrail, when another tool left a migration half done, and when a migration fails; a failed one
+ * leaves nothing behind.
+ */
+export async function migrate(ownerUrl: string, options: MigrateOptions = {}): Promise<string[]> {
+  return withConnection(ownerUrl, async (client) => {
+    await takeLock(client);
+    await requireAppRole(client);
+    await client.query(createHistory);
+    await client.query(`GRANT SELECT ON _prisma_migrations TO ${roleNames.app}`);
+    const pending = pendingAfter(readMigrations(options.folder), await readHistory(client));
+    for (const migration of pending) await apply(client, migration);
+    return pending.map((migration) => migration.name);
+  });
+}
+
+/**
+ * The names of the migrations this database still lacks; none when it is up to date. Changes nothing,
+ * and the application's role may ask. Throws OperatorError as `migrate` does.
+ */
+export async function pendingMigrations(url: string, options: MigrateOptions = {}): Promise<string[]> {
+  return withConnection(url, async (client) => {
+    const known = await client.query<{ known: boolean }>("SELECT to_regclass('_prisma_migrations') IS NOT NULL AS known");
+    const history = known.rows[0]?.known ? await readHistory(client) : [];
+    return pendingAfter(readMigrations(options.folder), history).map((migration) => migration.name);
+  });
+}
+
+async function withConnection<T>(url: string, work: (client: pg.Client) => Promise<T>): Promise<T> {
+  const client = new pg.Client(connectionConfig(url, "hangrail migrate"));
+  client.on("error", () => undefined);
+  try {
+    await client.connect();
+  } catch (error) {
+    throw connectionProblem(error, url);
+  }
+  try {
+    return await work(client);
+  } finally {
+    await client.end();
+  }
+}
+
+async function takeLock(client: pg.Client): Promise<void> {
+  try {
+    await client.query(`SET statement_timeout = 0; SET lock_timeout = '${waitForOtherRunner}'`);
+    await client.query("SELECT pg_advisory_lock($1)", [migrationLock]);
+    await client.query(`SET lock_timeout = '${waitForTables}'`);
+  } catch (error) {
+    if ((error as pg.DatabaseError).code !== "55P03") throw error;
+    throw new OperatorError("Another process has been bringing this database up to date for two minutes. Wait for it, or stop it, and try again.");
+  }
+}
+
+async function requireAppRole(client: pg.Client): Promise<void> {
+  const found = await client.query("SELECT FROM pg_roles WHERE rolname = $1", [roleNames.app]);
+  if (found.rowCount === 0) {
+    throw new OperatorError(
+      `This server has no role ${roleNames.app}, to which the migrations give the application's rights. ` +
+        `Create it as an administrator: CREATE ROLE ${roleNames.app} LOGIN PASSWORD '...';`,
+    );
+  }
+}
+
+/** The same columns and types as Prisma's own table. */
+const createHistory = `
+  CREATE TABLE IF NOT EXISTS _prisma_migrations (
+    id                  varchar(36)  PRIMARY KEY NOT NULL,
+    checksum            varchar(64)  NOT NULL,
+    finished_at         timestamptz,
+    migration_name      varchar(255) NOT NULL,
+    logs                text,
+    rolled_back_at      timestamptz,
+    started_at          timestamptz  NOT NULL DEFAULT now(),
+    applied_steps_count integer      NOT NULL DEFAULT 0
+  )`;
+
+async function readHistory(client: pg.Client): Promise<Applied[]> {
+  const rows = await client.query<Applied>(
+    "SELECT migration_name, checksum, finished_at FROM _prisma_migrations WHERE rolled_back_at IS NULL ORDER BY started_at",
+  );
+  return rows.rows;
+}
+
+function readMigrations(folder = fileURLToPath(new URL("../../../prisma/migrations", import.meta.url))): Migration[] {
+  const names = readdirSync(folder, { withFileTypes: true })
+    .filter((entry) => entry.isDirectory() && existsSync(join(folder, entry.name, "migration.sql")))
+    .map((entry) => entry.name)
+    .sort();
+  if (names.length === 0) throw new OperatorError(`There are no migrations in ${folder}; this Hangrail is not complete.`);
+  return names.map((name) => {
+    const sql = readFileSync(join(folder, name, "migration.sql"), "utf8");
+    return { name, sql, checksum: checksumOf(sql) };
+  });
+}
+
+/** Over the text with bare line feeds: a checkout on Windows must not look like an edit. */
+function checksumOf(sql: string): string {
+  return createHash("sha256").update(sql.replaceAll("\r\n", "\n")).digest("hex");
+}
+
+/** What is left to do, or an OperatorError when the database and the files do not belong together. */
+function pendingAfter(migrations: Migration[], history: Applied[]): Migration[] {
+  const files = new Map(migrations.map((migration) => [migration.name, migration]));
+  for (const row of history) {
+    const file = files.get(row.migration_name);
+    if (!file) {
+      throw new OperatorError(
+        `This database was made by a newer Hangrail: it holds the migration ${row.migration_name}, which this one does not know. Update Hangrail; nothing was changed.`,
+      );
+    }
+    if (row.finished_at === null) {
+      throw new OperatorError(
+        `The migration ${row.migration_name} was begun by another tool and not finished. Settle it with "prisma migrate resolve", then try again.`,
+      );
+    }
+    if (file.checksum !== row.checksum) {
+      throw new OperatorError(
+        `The migration ${row.migration_name} was changed after it was applied to this database. Put the file back as it was and make the change in a new migration.`,
+      );
+    }
+  }
+  const applied = new Set(history.map((row) => row.migration_name));
+  return migrations.filter((migration) => !applied.has(migration.name));
+}
+
+/** The migration and its line in the history stand or fall together. */
+async function apply(client: pg.Client, migration: Migration): Promise<void> {
+  try {
+    await client.query("BEGIN");
+    const before = await transactionNumber(client);
+    await client.query(migration.sql);
+    if ((await transactionNumber(client)) !== before) {
+      throw new OperatorError(`The migration ${migration.name} ends its own transaction; take its BEGIN, COMMIT or ROLLBACK out.`);
+    }
+    await client.query(
+      `INSERT INTO _prisma_migrations (id, checksum, migration_name, started_at, finished_at, applied_steps_count)
+       VALUES ($1, $2, $3, now(), clock_timestamp(), 1)`,
+      [randomUUID(), migration.checksum, migration.name],
+    );
+    await client.query("COMMIT");
+  } catch (error) {
+    await client.query("ROLLBACK").catch(() => undefined);
+    throw error instanceof pg.DatabaseError ? failed(migration, error) : error;
+  }
+}
+
+async function transactionNumber(client: pg.Client): Promise<string | undefined> {
+  const answer = await client.query<{ number: string }>("SELECT pg_current_xact_id()::text AS number");
+  return answer.rows[0]?.number;
+}
+
+function failed(migration: Migration, error: pg.DatabaseError): OperatorError {
+  const line = error.position ? ` at line ${migration.sql.slice(0, Number(error.position)).split("\n").length}` : "";
+  return new OperatorError(`The migration ${migration.name} failed${line} and left nothing behind: ${error.message}.`, { cause: error });
+}

@@ -1,0 +1,106 @@
+import { chmodSync, chownSync, existsSync, mkdirSync, readFileSync, readdirSync, statSync, writeFileSync } from "node:fs";
+import { dirname, join, resolve } from "node:path";
+import { OperatorError } from "../operator-error.ts";
+import type { Account } from "./account.ts";
+
+/** Where things lie in a data folder. Absolute paths. */
+export interface DataFolder {
+  readonly root: string;
+  /** PostgreSQL's own files. */
+  readonly cluster: string;
+  /** The cluster while it is being made; only a finished one gets the name above. */
+  readonly unfinished: string;
+  readonly credentials: string;
+  /** Says that the folder is Hangrail's, so that nothing else is ever written into or wiped. */
+  readonly marker: string;
+  readonly lock: string;
+  readonly log: string;
+}
+
+export function dataFolder(path: string): DataFolder {
+  const root = resolve(path);
+  return {
+    root,
+    cluster: join(root, "cluster"),
+    unfinished: join(root, "cluster.unfinished"),
+    credentials: join(root, "credentials.json"),
+    marker: join(root, "hangrail-data.json"),
+    lock: join(root, "hangrail.lock"),
+    log: join(root, "server.log"),
+  };
+}
+
+export function isHangrailFolder(path: string): boolean {
+  return existsSync(dataFolder(path).marker);
+}
+
+/**
+ * Makes the folder ours: creates it where it is missing, marks it, and gives it to the
+ * account the server runs as. Refuses a file, a folder with other things in it and a
+ * folder that cannot be written.
+ */
+export function claimFolder(folder: DataFolder, account: Account | null): void {
+  if (existsSync(folder.root) && !statSync(folder.root).isDirectory()) {
+    throw new OperatorError(`The data folder ${folder.root} is a file, not a folder. Move it away or choose another folder.`);
+  }
+  try {
+    makeFolders(folder.root);
+    if (!existsSync(folder.marker)) {
+      if (readdirSync(folder.root).length > 0) {
+        throw new OperatorError(
+          `The folder ${folder.root} is not empty and was not made by Hangrail, so nothing is written there. Choose an empty or a new folder.`,
+        );
+      }
+      writeFileSync(folder.marker, `${JSON.stringify({ madeBy: "Hangrail", holds: "a database; do not edit" })}\n`, { mode: 0o600 });
+    }
+    chmodSync(folder.root, 0o700);
+    if (account) chownSync(folder.root, account.uid, account.gid);
+  } catch (error) {
+    throw folderProblem(error, folder.root);
+  }
+}
+
+/** Created folders let others pass through but not look inside, whatever the umask says. */
+function makeFolders(path: string): void {
+  if (existsSync(path)) return;
+  makeFolders(dirname(path));
+  mkdirSync(path, { mode: 0o711 });
+  chmodSync(path, 0o711);
+}
+
+/** Turns a file system error about the data folder into a sentence; passes on everything else. */
+export function folderProblem(error: unknown, root: string): unknown {
+  switch ((error as NodeJS.ErrnoException).code) {
+    case "EACCES":
+    case "EPERM":
+    case "EROFS":
+      return new OperatorError(
+        `The data folder ${root} cannot be written (${(error as Error).message}). Give this user the right to write there or choose another folder.`,
+      );
+    case "ENOTDIR":
+    case "EEXIST":
+      return new OperatorError(`The data folder ${root} cannot be made: something on its path is a file, not a folder.`);
+    case "ENOSPC":
+    case "EDQUOT":
+      return new OperatorError(`The disk that holds ${root} is full. Free some space and start again.`);
+    default:
+      return error;
+  }
+}
+
+/** The major version of PostgreSQL that made the cluster, or null when there is none yet. */
+export function clusterMajor(folder: DataFolder): string | null {
+  const file = join(folder.cluster, "PG_VERSION");
+  return existsSync(file) ? readFileSync(file, "utf8").trim() : null;
+}
+
+/** A folder made by another major version is never touched: its files mean something else. */
+export function refuseOtherMajor(folder: DataFolder, major: string): void {
+  const found = clusterMajor(folder);
+  if (found !== null && found !== major) {
+    throw new OperatorError(
+      `The data folder ${folder.root} was made by PostgreSQL ${found}; this Hangrail brings PostgreSQL ${major}, which cannot read it. ` +
+        `Export the data with the Hangrail that made it and import it into a new folder.`,
+    );
+  }
+}
