@@ -52,12 +52,15 @@ export function decimetres(n: number): Decimetres {
 /**
  * Turns a number as people write it into whole small units: `inUnits(9.5, 100)` = 950.
  *
- * Rounds to the nearest unit. That takes the binary dust off (40.1 × 10 is 401.00000000000006), and a
- * figure finer than the unit is finer than any instrument of the trade reads.
+ * A figure finer than the unit is rounded where it does no harm: a gas or a pressure asked for "up", a
+ * limit or a water temperature "down", a reading to the nearest. First the binary dust comes off:
+ * 40.1 × 10 is 401.00000000000006, and must not become 402.
  */
-export function inUnits(value: number, perWhole: number): number {
+export function inUnits(value: number, perWhole: number, towards: "up" | "down" | "nearest" = "nearest"): number {
   if (!Number.isFinite(value)) throw new RangeError(`${value} is not a number.`);
-  return Math.round(value * perWhole);
+  const nearest = Math.round(value * perWhole);
+  if (towards === "nearest" || Math.abs(value * perWhole - nearest) < 1e-6) return nearest;
+  return towards === "up" ? Math.ceil(value * perWhole) : Math.floor(value * perWhole);
 }
 
 function checked(n: number, least: number, most: number, what: string): number {

@@ -1,0 +1,32 @@
+import { defineConfig } from "vitest/config";
+
+// Half-hour summer time: what quietly assumes whole hours or the machine's own zone fails here.
+const TZ = "Australia/Lord_Howe";
+process.env["TZ"] = TZ;
+
+const everywhere = { env: { TZ }, setupFiles: ["tests/support/console-is-clean.ts"], restoreMocks: true };
+
+export default defineConfig({
+  test: {
+    passWithNoTests: false,
+    projects: [
+      {
+        // Pure: no database, so a rule's tests answer at once.
+        test: {
+          ...everywhere,
+          name: "rules",
+          include: ["packages/rules/src/**/*.test.ts", "apps/*/src/**/*.test.ts", "tests/{guards,reference}/**/*.test.ts"],
+        },
+      },
+      {
+        // One server for the run, one copy of the migrated database for each file.
+        test: {
+          ...everywhere,
+          name: "database",
+          include: ["packages/{db,api}/src/**/*.test.ts", "tests/{api,db,races}/**/*.test.ts"],
+          globalSetup: ["tests/support/global-database.ts"],
+        },
+      },
+    ],
+  },
+});
