@@ -1,0 +1,121 @@
+-- A fleet, its counts and its service history, all or nothing. packages/rules has judged every cell;
+-- here the rows meet what is already recorded. A row recorded before is passed over, so the same
+-- sheet may come in again; a row that contradicts the record is refused with its number.
+
+-- p_rows = [{row, tag, position, kind, maker, model, serial, boughtOn, inUseOn, lastUsedOn, servicedOn, inspectedOn,
+--            divesTotal, minutesTotal, divesSinceService, minutesSinceService, divesSinceInspection, minutesSinceInspection, taught}]
+CREATE FUNCTION import_fleet(p_who jsonb, p_rows jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
+DECLARE
+  v_at timestamptz;
+  v_clash jsonb;
+  v_sets uuid[];
+  v_new_sets int;
+  v_new_components int;
+BEGIN
+  PERFORM actor(p_who, 'manager', 'technician');
+  PERFORM pg_advisory_xact_lock(hashtextextended('import', 1));
+  CREATE TEMP TABLE sheet ON COMMIT DROP AS
+  SELECT r.*, NULL::uuid AS model_id, NULL::uuid AS component_id, NULL::uuid AS set_id, false AS is_new
+    FROM jsonb_to_recordset(p_rows) AS r(row int, tag text, position text, kind text, maker text, model text, serial text,
+      "boughtOn" date, "inUseOn" date, "lastUsedOn" date, "servicedOn" date, "inspectedOn" date, "divesTotal" int, "minutesTotal" int,
+      "divesSinceService" int, "minutesSinceService" int, "divesSinceInspection" int, "minutesSinceInspection" int, taught boolean);
+
+  INSERT INTO model (kind, maker, name) SELECT DISTINCT kind, maker, model FROM sheet ON CONFLICT DO NOTHING;
+  UPDATE sheet s SET model_id = m.id FROM model m WHERE m.kind = s.kind AND m.maker = s.maker AND m.name = s.model;
+  INSERT INTO regulator_set (tag, site_id) SELECT DISTINCT tag, (p_who->>'site')::uuid FROM sheet WHERE tag IS NOT NULL ON CONFLICT (tag) DO NOTHING;
+  GET DIAGNOSTICS v_new_sets = ROW_COUNT;
+  UPDATE sheet s SET set_id = r.id FROM regulator_set r WHERE r.tag = s.tag;
+  UPDATE sheet s SET component_id = c.id FROM component c WHERE c.model_id = s.model_id AND c.serial = s.serial;
+
+  -- The sheet says one thing, the record another.
+  SELECT jsonb_agg(jsonb_build_object('row', row, 'tag', tag, 'serial', serial, 'code', code)) INTO v_clash FROM (
+    SELECT s.row, s.tag, s.serial, 'tag-at-other-site' AS code FROM sheet s JOIN regulator_set r ON r.id = s.set_id WHERE r.site_id <> (p_who->>'site')::uuid
+    UNION ALL SELECT s.row, s.tag, s.serial, 'fitted-elsewhere' FROM sheet s WHERE s.component_id IS NOT NULL
+      AND NOT EXISTS (SELECT FROM fitting f WHERE f.component_id = s.component_id AND f.until_at IS NULL AND f.set_id = s.set_id AND f.position = s.position)
+      AND (s.tag IS NOT NULL OR EXISTS (SELECT FROM fitting f WHERE f.component_id = s.component_id AND f.until_at IS NULL))
+    UNION ALL SELECT s.row, s.tag, s.serial, 'set-busy' FROM sheet s WHERE s.component_id IS NULL AND untouchable(s.set_id, (p_who->>'site')::uuid) IS NOT NULL AND s.tag IS NOT NULL
+    UNION ALL SELECT s.row, s.tag, s.serial, 'position-taken' FROM sheet s JOIN fitting f ON f.set_id = s.set_id AND f.until_at IS NULL AND f.position = s.position
+      WHERE s.component_id IS NULL AND s.position IN ('first-stage', 'primary')
+    ORDER BY 1 LIMIT 500) x;
+  IF v_clash IS NOT NULL THEN
+    RAISE EXCEPTION 'The sheet contradicts the record' USING ERRCODE = 'HR422', DETAIL = v_clash::text;
+  END IF;
+
+  SELECT coalesce(array_agg(DISTINCT set_id), '{}') INTO v_sets FROM sheet WHERE component_id IS NULL AND set_id IS NOT NULL;
+  v_at := coalesce(lock_sets(v_sets), kitroom_clock());
+  UPDATE sheet SET is_new = true WHERE component_id IS NULL;
+  -- A reading so far: the total when the sheet has one, else what it counts since the last service.
+  INSERT INTO component (model_id, site_id, serial, bought_on, in_use_on, last_used_on, dives_total, minutes_total, taught_total)
+  SELECT model_id, (p_who->>'site')::uuid, serial, "boughtOn", "inUseOn", "lastUsedOn",
+         greatest("divesTotal", "divesSinceService", "divesSinceInspection", 0), greatest("minutesTotal", "minutesSinceService", "minutesSinceInspection", 0), taught::int
+    FROM sheet WHERE is_new;
+  GET DIAGNOSTICS v_new_components = ROW_COUNT;
+  UPDATE sheet s SET component_id = c.id FROM component c WHERE s.is_new AND c.model_id = s.model_id AND c.serial = s.serial;
+  INSERT INTO component_use (component_id, dives, minutes, taught, estimated, used_on, at)
+  SELECT c.id, c.dives_total, c.minutes_total, s.taught, true, s."lastUsedOn", v_at FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new;
+  PERFORM note_work(c.id, s.set_id, NULL, 'service', s."servicedOn", c.dives_total - coalesce(s."divesSinceService", c.dives_total),
+                    c.minutes_total - coalesce(s."minutesSinceService", c.minutes_total), false, true, 'From an imported sheet', NULL, v_at)
+     FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new AND s."servicedOn" IS NOT NULL;
+  PERFORM note_work(c.id, s.set_id, NULL, 'inspection', s."inspectedOn", c.dives_total - coalesce(s."divesSinceInspection", s."divesSinceService", c.dives_total),
+                    c.minutes_total - coalesce(s."minutesSinceInspection", s."minutesSinceService", c.minutes_total), false, true, 'From an imported sheet', NULL, v_at)
+     FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new AND s."inspectedOn" IS NOT NULL;
+  -- Teaching noted in the sheet lies after its last service.
+  UPDATE component c SET serviced_taught = 0 FROM sheet s WHERE s.is_new AND s.component_id = c.id AND s.taught;
+
+  PERFORM append_entry(u, 'imported', p_who, v_at, jsonb_build_object('components', (SELECT jsonb_agg(component_id ORDER BY component_id) FROM sheet WHERE set_id = u AND is_new))) FROM unnest(v_sets) u;
+  INSERT INTO fitting (set_id, component_id, position, from_seq, from_at)
+  SELECT s.set_id, s.component_id, s.position, r.seq, v_at FROM sheet s JOIN regulator_set r ON r.id = s.set_id WHERE s.is_new;
+  PERFORM tell_screens((p_who->>'site')::uuid, 'imported', v_sets);
+  RETURN jsonb_build_object('answer', 'done', 'newSets', v_new_sets, 'newComponents', v_new_components,
+    'alreadyHere', (SELECT count(*) FROM sheet WHERE NOT is_new));
+END $$;
+
+-- p_rows = [{row, maker, serial, doneOn, work: service | inspection, divesAt, words}]: past work on components already recorded.
+CREATE FUNCTION import_history(p_who jsonb, p_rows jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
+DECLARE
+  v_at timestamptz;
+  v_clash jsonb;
+  v_sets uuid[];
+  v_new int;
+BEGIN
+  PERFORM actor(p_who, 'manager', 'technician');
+  PERFORM pg_advisory_xact_lock(hashtextextended('import', 1));
+  CREATE TEMP TABLE history_sheet ON COMMIT DROP AS
+  SELECT r.*, c.id AS component_id, f.set_id FROM jsonb_to_recordset(p_rows) AS r(row int, maker text, serial text, "doneOn" date, work text, "divesAt" int, words text)
+    LEFT JOIN model m ON m.maker = r.maker LEFT JOIN component c ON c.model_id = m.id AND c.serial = r.serial AND c.site_id = (p_who->>'site')::uuid
+    LEFT JOIN fitting f ON f.component_id = c.id AND f.until_at IS NULL;
+  DELETE FROM history_sheet h WHERE component_id IS NULL AND EXISTS (SELECT FROM history_sheet k WHERE k.row = h.row AND k.component_id IS NOT NULL);
+  SELECT jsonb_agg(jsonb_build_object('row', row, 'serial', serial, 'code', code)) INTO v_clash FROM (
+    SELECT DISTINCT row, serial, 'no-such-component' AS code FROM history_sheet WHERE component_id IS NULL
+    UNION ALL SELECT row, serial, 'serial-twice' FROM history_sheet WHERE component_id IS NOT NULL GROUP BY row, serial HAVING count(*) > 1
+    UNION ALL SELECT h.row, h.serial, 'count-above-reading' FROM history_sheet h JOIN component c ON c.id = h.component_id WHERE h."divesAt" > c.dives_total
+    ORDER BY 1 LIMIT 500) x;
+  IF v_clash IS NOT NULL THEN RAISE EXCEPTION 'The sheet contradicts the record' USING ERRCODE = 'HR422', DETAIL = v_clash::text; END IF;
+  DELETE FROM history_sheet h WHERE EXISTS (SELECT FROM component_work w WHERE w.component_id = h.component_id AND w.kind = h.work AND w.done_on = h."doneOn");
+  SELECT coalesce(array_agg(DISTINCT set_id), '{}') INTO v_sets FROM history_sheet WHERE set_id IS NOT NULL;
+  v_at := coalesce(lock_sets(v_sets), kitroom_clock());
+  -- Work whose count was not written down leaves the dives since then unknown: the reading at the work before counts, never fewer.
+  PERFORM note_work(h.component_id, h.set_id, NULL, h.work, h."doneOn",
+      coalesce(h."divesAt", (SELECT coalesce(max(w.dives_at), 0) FROM component_work w WHERE w.component_id = h.component_id AND w.done_on <= h."doneOn")),
+      CASE WHEN h."divesAt" IS NULL THEN (SELECT coalesce(max(w.minutes_at), 0) FROM component_work w WHERE w.component_id = h.component_id AND w.done_on <= h."doneOn")
+           ELSE greatest(0, (SELECT c.minutes_total - (c.dives_total - h."divesAt") * t.minutes_per_dive FROM component c JOIN site t ON t.id = c.site_id WHERE c.id = h.component_id)) END,
+      false, true, h.words, NULL, v_at)
+     FROM (SELECT * FROM history_sheet ORDER BY "doneOn", row) h;
+  SELECT count(*) INTO v_new FROM history_sheet;
+  PERFORM append_entry(u, 'corrected', p_who, v_at, jsonb_build_object('history', (SELECT jsonb_agg(jsonb_build_object('component', component_id, 'work', work, 'on', "doneOn") ORDER BY row) FROM history_sheet WHERE set_id = u))) FROM unnest(v_sets) u;
+  PERFORM tell_screens((p_who->>'site')::uuid, 'corrected', v_sets);
+  RETURN jsonb_build_object('answer', 'done', 'newWork', v_new, 'alreadyHere', jsonb_array_length(p_rows) - v_new);
+END $$;
+
+CREATE FUNCTION open_import(p_who jsonb, p_file_name text) RETURNS uuid LANGUAGE plpgsql AS $$
+DECLARE v_id uuid;
+BEGIN
+  PERFORM actor(p_who, 'manager', 'technician');
+  INSERT INTO import_job (site_id, started_by, file_name, phase) VALUES ((p_who->>'site')::uuid, (p_who->>'staff')::uuid, p_file_name, 'reading') RETURNING id INTO v_id;
+  RETURN v_id;
+END $$;
+
+CREATE FUNCTION step_import(p_job uuid, p_phase text, p_total int, p_done int, p_words text) RETURNS void LANGUAGE sql AS $$
+  UPDATE import_job SET phase = p_phase, rows_total = p_total, rows_done = p_done, words = p_words,
+    finished_at = CASE WHEN p_phase IN ('done', 'refused', 'failed') THEN kitroom_clock() END WHERE id = p_job AND finished_at IS NULL
+$$;
