@@ -13,13 +13,20 @@ const socketPort = 5432;
 /** The system refuses socket paths longer than this, counted in bytes with the file's own name (104 on macOS, 108 on Linux). */
 const longestSocketPath = 100;
 
-export async function chooseAddress(cluster: string, account: Account | null): Promise<Address> {
-  if (process.platform === "win32") return { host: "127.0.0.1", port: await freePort() };
+export async function chooseAddress(cluster: string, account: Account | null, onPort: boolean): Promise<Address> {
+  if (onPort || process.platform === "win32") return { host: "127.0.0.1", port: await freePort() };
   return { socketFolder: socketFolder(cluster, account), port: socketPort };
 }
 
 export function socketFile(address: Address): string | null {
   return "socketFolder" in address ? join(address.socketFolder, `.s.PGSQL.${address.port}`) : null;
+}
+
+/** Makes the socket folder again when something cleaned it away while the server ran. */
+export function ensureSocketFolder(address: Address, account: Account | null): void {
+  if (!("socketFolder" in address) || existsSync(address.socketFolder)) return;
+  mkdirSync(address.socketFolder, { mode: 0o700 });
+  giveTo(address.socketFolder, account);
 }
 
 /** Takes the empty socket folder away after a clean stop. */

@@ -19,6 +19,8 @@ export interface ServerOptions {
   /** False only in tests: faster, and a power cut may lose what was acknowledged. */
   readonly durable?: boolean;
   readonly maxConnections?: number;
+  /** Listen on a free port of 127.0.0.1 instead of a socket; always so where there are no sockets. */
+  readonly onPort?: boolean;
   /** Sentences for the operator: adopted, ended, restarted, copied. */
   readonly onNotice?: (sentence: string) => void;
 }
@@ -93,7 +95,7 @@ async function supervise(charge: Charge): Promise<EmbeddedServer> {
   const start = (address: Address) => startPostmaster({ ...charge, address, wanted });
   let server = findPostmaster(folder);
   const adopted = server !== null;
-  server = await start(server?.address ?? (await chooseAddress(folder.cluster, charge.account)));
+  server = await start(server?.address ?? (await chooseAddress(folder.cluster, charge.account, charge.options.onPort ?? false)));
   if (adopted) say(`A database left running by an earlier Hangrail (process ${server.pid}) was taken over.`);
   await prepare(server, passwords);
 

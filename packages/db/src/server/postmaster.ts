@@ -1,5 +1,5 @@
 import { spawn, spawnSync } from "node:child_process";
-import { chownSync, closeSync, existsSync, openSync, readFileSync, readlinkSync, realpathSync, renameSync, rmSync, statSync } from "node:fs";
+import { chownSync, closeSync, existsSync, openSync, readFileSync, readlinkSync, realpathSync, renameSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { setTimeout as wait } from "node:timers/promises";
 import { OperatorError } from "../operator-error.ts";
@@ -7,7 +7,7 @@ import { runAs, type Account } from "./account.ts";
 import { socketFile, type Address } from "./address.ts";
 import type { Binaries } from "./binaries.ts";
 import type { DataFolder } from "./folder.ts";
-import { isRunning } from "./process-identity.ts";
+import { isRunning, isTaken } from "./process-identity.ts";
 
 /** A running server process, whether this process started it or found it. */
 export interface Postmaster {
@@ -24,7 +24,9 @@ interface PidFile {
   readonly status: string;
 }
 
-const pollMs = 50;
+const pollMs = 200;
+/** Larger than any process number a system gives out. */
+const numberOfNobody = 2_147_483_646;
 const logLimitBytes = 10_000_000;
 
 /** The server that already runs on this cluster, left by a Hangrail that was killed; null if there is none. */
@@ -35,12 +37,15 @@ export function findPostmaster(folder: DataFolder): Postmaster | null {
 }
 
 /**
- * Removes a postmaster.pid whose number now belongs to a process that is no server of this cluster
- * (usual after a restart of a container); PostgreSQL itself would refuse to start for it.
+ * Corrects a postmaster.pid whose number now belongs to a process that is no server of this cluster
+ * (usual after a restart of a container); PostgreSQL would refuse to start for it. The rest of the
+ * file stays: by it PostgreSQL sees whether children of the old server still work on the files.
  */
-export function dropForeignPidFile(folder: DataFolder): void {
+export function disownPidFile(folder: DataFolder): void {
   const file = readPidFile(folder);
-  if (file && isRunning(file.pid) && !isServerOf(file.pid, folder)) rmSync(join(folder.cluster, "postmaster.pid"), { force: true });
+  if (!file || !isTaken(file.pid) || isServerOf(file.pid, folder)) return;
+  const path = join(folder.cluster, "postmaster.pid");
+  writeFileSync(path, readFileSync(path, "utf8").replace(/^-?\d+/, String(numberOfNobody)));
 }
 
 export interface PostmasterOptions {
@@ -173,5 +178,5 @@ function isServerOf(pid: number, folder: DataFolder): boolean {
 }
 
 async function whenEnded(pid: number, folder: DataFolder): Promise<void> {
-  while (isServerOf(pid, folder)) await wait(pollMs * 4, undefined, { ref: false });
+  while (isServerOf(pid, folder)) await wait(pollMs, undefined, { ref: false });
 }

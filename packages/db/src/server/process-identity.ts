@@ -1,8 +1,13 @@
 import { spawnSync } from "node:child_process";
 import { readFileSync } from "node:fs";
 
-/** Whether a process with this number runs now, ours or not. */
+/** Whether a process with this number runs now, ours or not. One that has ended but was not yet buried does not run. */
 export function isRunning(pid: number): boolean {
+  return isTaken(pid) && statFields(pid)?.[0] !== "Z";
+}
+
+/** Whether the system has given this number to any process, ended or not. */
+export function isTaken(pid: number): boolean {
   try {
     process.kill(pid, 0);
     return true;
@@ -17,16 +22,19 @@ export function isRunning(pid: number): boolean {
  */
 export function startedAt(pid: number): string | null {
   if (process.platform === "linux") {
-    try {
-      // The command's name stands in brackets and may hold spaces; the start is the 20th field after it.
-      const fields = readFileSync(`/proc/${pid}/stat`, "utf8").split(") ").at(-1)?.split(" ");
-      const boot = readFileSync("/proc/sys/kernel/random/boot_id", "utf8").trim();
-      return fields?.[19] ? `${boot} ${fields[19]}` : null;
-    } catch {
-      return null;
-    }
+    const start = statFields(pid)?.[19];
+    return start === undefined ? null : `${readFileSync("/proc/sys/kernel/random/boot_id", "utf8").trim()} ${start}`;
   }
   if (process.platform === "win32") return null;
   const started = spawnSync("ps", ["-o", "lstart=", "-p", String(pid)], { encoding: "utf8" });
   return started.status === 0 && started.stdout.trim() !== "" ? started.stdout.trim() : null;
+}
+
+/** The fields after the command's name, which stands in brackets and may hold spaces; undefined where there is no /proc. */
+function statFields(pid: number): string[] | undefined {
+  try {
+    return readFileSync(`/proc/${pid}/stat`, "utf8").split(") ").at(-1)?.split(" ");
+  } catch {
+    return undefined;
+  }
 }

@@ -1,11 +1,11 @@
 import { setTimeout as wait } from "node:timers/promises";
 import { OperatorError } from "../operator-error.ts";
 import type { Account } from "./account.ts";
-import type { Address } from "./address.ts";
+import { ensureSocketFolder, type Address } from "./address.ts";
 import type { Binaries } from "./binaries.ts";
 import type { Passwords } from "./credentials.ts";
 import type { DataFolder } from "./folder.ts";
-import { dropForeignPidFile, findPostmaster, isReady, logSince, logSize, spawnPostmaster, stopPostmaster, type Postmaster, type PostmasterOptions } from "./postmaster.ts";
+import { disownPidFile, findPostmaster, isReady, logSince, logSize, spawnPostmaster, stopPostmaster, type Postmaster, type PostmasterOptions } from "./postmaster.ts";
 import { signInAsSuperuser } from "./superuser.ts";
 
 export interface StartRequest {
@@ -42,7 +42,10 @@ async function tryOnce(request: StartRequest): Promise<Attempt> {
   const { folder } = request;
   const before = logSize(folder);
   const running = findPostmaster(folder);
-  if (!running) dropForeignPidFile(folder);
+  if (!running) {
+    disownPidFile(folder);
+    ensureSocketFolder(request.address, request.account);
+  }
   const server = running ?? spawnPostmaster(folder, request.binaries, request.account, request.address, request.wanted);
   if (!(await becomesReady(request, server))) return whyEnded(folder, logSince(folder, before));
   const wrong = await wrongSettings(request, server);
