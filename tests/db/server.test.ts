@@ -153,6 +153,15 @@ describe("a folder that is not fit", () => {
     expect(existsSync(join(folder, "hangrail.lock"))).toBe(false);
   });
 
+  test("is refused when it holds a demo fleet and a centre's data are wanted, and the other way round", async () => {
+    const demo = newFolder();
+    await (await start(demo, { durable: false, purpose: "demo" })).stop();
+    await expect(start(demo)).rejects.toThrow(/holds an invented demo fleet/);
+    const centre = newFolder();
+    await (await start(centre, { durable: false })).stop();
+    await expect(start(centre, { purpose: "demo" })).rejects.toThrow(/holds a centre's own data/);
+  });
+
   test("is refused when its passwords are gone", async () => {
     const folder = newFolder();
     await (await start(folder, { durable: false })).stop();

@@ -7,7 +7,7 @@ import { chooseAddress, connectionUrl, leaveAddress, type Address } from "./addr
 import { findBinaries, type Binaries } from "./binaries.ts";
 import { databaseName, ensureCluster, ensureDatabase, ensureRoles } from "./cluster.ts";
 import { passwordsOf, readPasswords, roleNames, type LoginRole, type Passwords } from "./credentials.ts";
-import { claimFolder, dataFolder, refuseOtherMajor, type DataFolder } from "./folder.ts";
+import { claimFolder, dataFolder, refuseOtherMajor, type DataFolder, type Purpose } from "./folder.ts";
 import { folderHolder, lockFolder, type Holder } from "./folder-lock.ts";
 import { findPostmaster, lostItsSocket, signal, stopPostmaster, type Postmaster, type PostmasterOptions } from "./postmaster.ts";
 import { startPostmaster } from "./start-postmaster.ts";
@@ -16,6 +16,8 @@ import { signInAsSuperuser } from "./superuser.ts";
 export interface ServerOptions {
   /** The data folder; made if it is missing. */
   readonly folder: string;
+  /** A folder for one is refused for the other. A centre's own data unless said otherwise. */
+  readonly purpose?: Purpose;
   /** False only in tests: faster, and a power cut may lose what was acknowledged. */
   readonly durable?: boolean;
   readonly maxConnections?: number;
@@ -53,7 +55,7 @@ export async function startServer(options: ServerOptions): Promise<EmbeddedServe
   const folder = dataFolder(options.folder);
   const account = serverAccount(folder);
   const binaries = findBinaries(account, say);
-  claimFolder(folder, account);
+  claimFolder(folder, account, options.purpose ?? "centre");
   refuseUnreachable(folder, account);
   refuseOtherMajor(folder, binaries.major);
   const lock = lockFolder(folder);

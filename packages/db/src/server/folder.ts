@@ -30,34 +30,52 @@ export function dataFolder(path: string): DataFolder {
   };
 }
 
-export function isHangrailFolder(path: string): boolean {
-  return existsSync(dataFolder(path).marker);
+/** What a folder is for: a centre's own data, or an invented fleet that may be thrown away. */
+export type Purpose = "centre" | "demo";
+
+/** What a folder that Hangrail made is for; null for every other folder. */
+export function purposeOf(path: string): Purpose | null {
+  const { marker } = dataFolder(path);
+  if (!existsSync(marker)) return null;
+  try {
+    return (JSON.parse(readFileSync(marker, "utf8")) as { purpose?: unknown }).purpose === "demo" ? "demo" : "centre";
+  } catch {
+    // Cut short by a full disk or a crash. The careful answer is the one that is never thrown away.
+    return "centre";
+  }
 }
 
 /**
  * Makes the folder ours: creates it where it is missing, marks it, and gives it to the
- * account the server runs as. Refuses a file, a folder with other things in it and a
- * folder that cannot be written.
+ * account the server runs as. Refuses a file, a folder with other things in it, a folder
+ * for another purpose and a folder that cannot be written.
  */
-export function claimFolder(folder: DataFolder, account: Account | null): void {
+export function claimFolder(folder: DataFolder, account: Account | null, purpose: Purpose): void {
   if (existsSync(folder.root) && !statSync(folder.root).isDirectory()) {
     throw new OperatorError(`The data folder ${folder.root} is a file, not a folder. Move it away or choose another folder.`);
   }
   try {
     makeFolders(folder.root);
-    if (!existsSync(folder.marker)) {
+    const found = purposeOf(folder.root);
+    if (found !== null && found !== purpose) throw otherPurpose(folder, found);
+    if (found === null) {
       if (readdirSync(folder.root).length > 0) {
         throw new OperatorError(
           `The folder ${folder.root} is not empty and was not made by Hangrail, so nothing is written there. Choose an empty or a new folder.`,
         );
       }
-      writeFileSync(folder.marker, `${JSON.stringify({ madeBy: "Hangrail", holds: "a database; do not edit" })}\n`, { mode: 0o600 });
+      writeFileSync(folder.marker, `${JSON.stringify({ madeBy: "Hangrail", purpose })}\n`, { mode: 0o600 });
     }
     chmodSync(folder.root, 0o700);
     if (account) chownSync(folder.root, account.uid, account.gid);
   } catch (error) {
     throw folderProblem(error, folder.root);
   }
+}
+
+function otherPurpose(folder: DataFolder, found: Purpose): OperatorError {
+  const holds = found === "demo" ? "an invented demo fleet, not a centre's own data" : "a centre's own data, where a demo fleet has no place";
+  return new OperatorError(`The data folder ${folder.root} holds ${holds}. Choose another folder.`);
 }
 
 /** Created folders let others pass through but not look inside, whatever the umask says. */

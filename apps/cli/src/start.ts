@@ -1,0 +1,37 @@
+import { randomInt } from "node:crypto";
+import { hasStaff } from "@hangrail/db/set-up";
+import { centreDatabase, upToDate } from "./database.ts";
+import { firstRunMessage, readyMessage, say } from "./messages.ts";
+import { whenAsked } from "./stop-signal.ts";
+import { buildWebApp, choosePlace, runWebApp } from "./web-app.ts";
+
+/** Serves a centre: database, screens, address, until it is told to stop. */
+export async function start(options: { data?: string }, stop: AbortSignal): Promise<void> {
+  const place = await choosePlace(process.env);
+  const database = await centreDatabase(options.data);
+  try {
+    await upToDate(database);
+    const code = (await hasStaff(database.ownerUrl ?? database.appUrl)) ? null : setupCode();
+    await buildWebApp(stop);
+    if (stop.aborted) return;
+    const web = runWebApp("start", place, { DATABASE_URL: database.appUrl, ...(code === null ? {} : { HANGRAIL_SETUP_CODE: code }) });
+    try {
+      await Promise.race([web.ready, whenAsked(stop)]);
+      if (stop.aborted) return;
+      say(readyMessage(place.address));
+      if (code !== null) say(firstRunMessage(place.address, code));
+      await whenAsked(stop);
+    } finally {
+      await web.stop();
+    }
+  } finally {
+    await database.close();
+  }
+}
+
+/** Letters and digits that are not taken for one another; some 50 bits, good for one setting up. */
+function setupCode(): string {
+  const signs = "23456789abcdefghjkmnpqrstuvwxyz";
+  const group = () => Array.from({ length: 5 }, () => signs[randomInt(signs.length)]).join("");
+  return `${group()}-${group()}`;
+}
