@@ -2,18 +2,18 @@
 import { useMutation, useQueryClient } from "@tanstack/react-query";
 import Link from "next/link";
 import { usePathname, useRouter } from "next/navigation";
-import { useState, type ReactNode } from "react";
+import { useId, useState, type ReactNode, type SubmitEvent } from "react";
 import { useTRPC } from "../trpc/client.ts";
-import type { WhoAmI } from "../trpc/types.ts";
 import { errorWords, rolesLine } from "../words.ts";
+import { Button, ButtonLink } from "./button.tsx";
+import { SelectField } from "./field.tsx";
 import { Icon } from "./icon.tsx";
 import { jobsOf, type Job } from "./jobs.ts";
 import { Live } from "./live.tsx";
 import { Mark } from "./mark.tsx";
 import { Notice } from "./notice.tsx";
 import { Day } from "./when.tsx";
-
-export type SignedIn = WhoAmI & { staff: NonNullable<WhoAmI["staff"]>; site: NonNullable<WhoAmI["site"]> };
+import type { SignedIn } from "./who.tsx";
 
 /** What stands around every working screen: where, who, the way to the other jobs, and whether it is live. */
 export function AppFrame({ who, children }: { who: SignedIn; children: ReactNode }) {
@@ -24,7 +24,7 @@ export function AppFrame({ who, children }: { who: SignedIn; children: ReactNode
       <a href="#main" className="skip button" data-tone="primary">
         Skip to the page
       </a>
-      <TopBar who={who} />
+      <TopBar who={who} path={path} />
       <div className="flex flex-1">
         <nav aria-label="Jobs" className="screen-only hidden w-60 shrink-0 border-e border-hairline px-3 py-5 lg:block">
           <ul className="grid gap-4">
@@ -45,7 +45,8 @@ export function AppFrame({ who, children }: { who: SignedIn; children: ReactNode
   );
 }
 
-function TopBar({ who }: { who: SignedIn }) {
+function TopBar({ who, path }: { who: SignedIn; path: string }) {
+  const menu = useId();
   const { signOut, pending, error } = useLeave();
   return (
     <header className="screen-only bg-deep text-on-deep">
@@ -59,30 +60,32 @@ function TopBar({ who }: { who: SignedIn }) {
           <Day day={who.today} />
         </span>
         <Live />
-        <details className="relative ms-auto" key={who.staff.id}>
-          <summary className="flex min-h-12 list-none items-center gap-2 rounded-lg border-2 border-on-deep-soft px-3 font-semibold">
-            <Icon name="person" /> {who.staff.name}
-          </summary>
-          <div className="sheet absolute end-0 top-full z-20 mt-2 grid w-72 gap-4 text-ink shadow-lg">
+        <button type="button" popoverTarget={menu} className="ms-auto flex min-h-12 items-center gap-2 rounded-lg border-2 border-on-deep-soft px-3 font-semibold">
+          <Icon name="person" /> {who.staff.name}
+        </button>
+        <div id={menu} key={path} popover="auto" role="group" aria-label={who.staff.name} className="sheet inset-auto end-4 top-16 w-80 max-w-[calc(100vw-2rem)] text-ink shadow-lg">
+          <div className="grid gap-4">
             <p className="text-soft">
               {rolesLine(who.staff.roles)}
               {who.device === null ? null : <>. Device: {who.device.name}</>}
             </p>
             {who.device === null ? null : (
-              <Link href="/sign-in?change=1" prefetch={false} className="button" data-tone="primary">
+              <ButtonLink href="/sign-in?change=1" tone="primary">
                 Change person
-              </Link>
+              </ButtonLink>
             )}
             {who.sites.length < 2 ? null : <SiteChoice who={who} />}
-            <Link href="/centre/my-secret" prefetch={false} className="button">
-              Change my PIN or password
-            </Link>
-            <button type="button" className="button" data-tone="plain" aria-disabled={pending || undefined} onClick={signOut}>
-              {pending ? "Signing out…" : "Sign out"}
-            </button>
-            {error === null ? null : <Notice kind="stop" announce>{error}</Notice>}
+            <ButtonLink href="/centre/my-secret">Change my PIN or password</ButtonLink>
+            <Button pending={pending} pendingWords="Signing out…" onClick={signOut}>
+              Sign out
+            </Button>
+            {error === null ? null : (
+              <Notice kind="stop" announce>
+                <p>{error}</p>
+              </Notice>
+            )}
           </div>
-        </details>
+        </div>
       </div>
     </header>
   );
@@ -100,17 +103,23 @@ function SiteChoice({ who }: { who: SignedIn }) {
       },
     }),
   );
+  const submit = (event: SubmitEvent<HTMLFormElement>) => {
+    event.preventDefault();
+    choose.mutate({ siteId: String(new FormData(event.currentTarget).get("site")) });
+  };
   return (
-    <label className="grid gap-1 font-semibold">
-      Site
-      <select className="control" value={who.site.id} onChange={(event) => choose.mutate({ siteId: event.target.value })}>
+    <form className="grid gap-4" onSubmit={submit}>
+      <SelectField label="Site" name="site" defaultValue={who.site.id} error={choose.error === null ? null : errorWords(choose.error)}>
         {who.sites.map((site) => (
           <option key={site.id} value={site.id}>
             {site.name}
           </option>
         ))}
-      </select>
-    </label>
+      </SelectField>
+      <Button type="submit" pending={choose.isPending}>
+        Go to this site
+      </Button>
+    </form>
   );
 }
 
@@ -136,7 +145,7 @@ function ClockNotice({ sentence }: { sentence: string | undefined }) {
       <Notice kind="stop" title="Nothing can be handed out: the clock">
         <p>{sentence ?? "The server's clock cannot be trusted just now."}</p>
         <p>
-          The manager puts it right and confirms it under <Link href="/centre/settings">Centre, settings</Link>.
+          The manager puts it right and confirms it under <Link href="/centre/settings" prefetch={false}>Centre, settings</Link>.
         </p>
       </Notice>
     </div>
@@ -180,7 +189,7 @@ function BottomBar({ jobs, path }: { jobs: readonly Job[]; path: string }) {
 
 type JobLinkProps = { job: Job; path: string; className: string; onFollow?: () => void };
 
-function JobLink({ job, path, className, onFollow }: JobLinkProps) {
+function JobLink({ job, path, className, onFollow = () => undefined }: JobLinkProps) {
   const here = path === job.href || path.startsWith(`${job.href}/`);
   return (
     <Link href={job.href} prefetch={false} onClick={onFollow} aria-current={here ? "page" : undefined} className={`min-h-12 font-semibold text-ink no-underline ${here ? "bg-rest text-on-rest shadow-[inset_4px_0_0_var(--sea)]" : ""} ${className}`}>

@@ -1,5 +1,5 @@
 "use client";
-import { columnVisibilityFeature, createSortedRowModel, rowSortingFeature, sortFns, tableFeatures, useTable, type ColumnDef, type SortingState } from "@tanstack/react-table";
+import { columnVisibilityFeature, createSortedRowModel, rowSortingFeature, sortFns, tableFeatures, useTable, type SortingState } from "@tanstack/react-table";
 import { useId, useState, type ReactNode } from "react";
 import { numberText } from "../format.ts";
 import { Button } from "./button.tsx";
@@ -7,11 +7,13 @@ import { Icon } from "./icon.tsx";
 import { Notice } from "./notice.tsx";
 import type { TableView } from "./table-view.ts";
 
-/** What our tables can do; `createColumnHelper<typeof features, Row>()` makes their columns. */
-export const features = tableFeatures({ rowSortingFeature, columnVisibilityFeature, sortedRowModel: createSortedRowModel(), sortFns });
+const features = tableFeatures({ rowSortingFeature, columnVisibilityFeature, sortedRowModel: createSortedRowModel(), sortFns });
+
+/** What our tables can do; `createColumnHelper<TableFeatures, Row>()` makes their columns. */
+export type TableFeatures = typeof features;
 
 // A column may hold any kind of value; only its own cell reads it.
-type Columns<Row extends object> = Parameters<typeof useTable<typeof features, Row>>[0]["columns"];
+type Columns<Row extends object> = Parameters<typeof useTable<TableFeatures, Row>>[0]["columns"];
 
 type DataTableProps<Row extends object> = {
   /** What the table shows, as a heading would say it. */
@@ -43,10 +45,10 @@ export function DataTable<Row extends object>(props: DataTableProps<Row>) {
   const hidden = view?.hidden ?? ownHidden;
   const sorting = view === undefined ? ownSorting : [{ id: view.sort, desc: view.descending }];
 
-  const table = useTable<typeof features, Row>({
+  const table = useTable<TableFeatures, Row>({
     features,
     columns,
-    data: (rows ?? none) as readonly Row[] as Row[],
+    data: rows ?? none,
     getRowId: rowKey,
     manualSorting: view !== undefined,
     enableMultiSort: false,
@@ -189,5 +191,3 @@ function ColumnChooser({ all, hidden, onChange }: ChooserProps) {
 function headerText(header: unknown, id: string): string {
   return typeof header === "string" ? header : id;
 }
-
-export type { ColumnDef };

@@ -1,5 +1,6 @@
 "use client";
-import { useId, type ComponentProps, type ReactNode } from "react";
+import { useId, useState, type ChangeEvent, type ComponentProps, type ReactNode } from "react";
+import { dayText } from "../format.ts";
 
 type Told = {
   label: ReactNode;
@@ -15,6 +16,26 @@ export function Field({ label, hint, error, ...input }: Told & ComponentProps<"i
     <Labelled label={label} hint={hint} error={error} optional={input.required !== true}>
       {(tied) => <input autoComplete="off" {...input} {...tied} className={`control ${input.className ?? ""}`} />}
     </Labelled>
+  );
+}
+
+/**
+ * A day. Browsers show it in the order of their own country, so the field says below
+ * which day it understood, with the month in letters.
+ */
+export function DayField({ defaultValue = "", onChange, hint, ...input }: Told & Omit<ComponentProps<"input">, "type" | "value" | "defaultValue"> & { defaultValue?: string }) {
+  const [day, setDay] = useState(defaultValue);
+  const change = (event: ChangeEvent<HTMLInputElement>) => {
+    setDay(event.target.value);
+    onChange?.(event);
+  };
+  return (
+    <div>
+      <Field {...input} type="date" hint={hint} defaultValue={defaultValue} onChange={change} />
+      <p className="mt-1 min-h-[1.5em] text-soft" aria-live="polite">
+        {day === "" ? null : dayText(day)}
+      </p>
+    </div>
   );
 }
 

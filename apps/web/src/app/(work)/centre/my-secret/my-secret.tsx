@@ -1,0 +1,21 @@
+"use client";
+import { useMutation } from "@tanstack/react-query";
+import { useState } from "react";
+import { Field } from "../../../../components/field.tsx";
+import { useTRPC } from "../../../../trpc/client.ts";
+import { ActForm } from "../act-form.tsx";
+import { newSecrets, SecretFields } from "../secret-fields.tsx";
+
+export function MySecret() {
+  const trpc = useTRPC();
+  const [round, setRound] = useState(0);
+  const change = useMutation(trpc.session.changeSecret.mutationOptions({ onSuccess: () => setRound(round + 1) }));
+  return (
+    <div className="sheet">
+      <ActForm key={round} act="Change it" pending={change.isPending} error={change.error} done={change.isSuccess ? "Changed. The old one no longer works." : null} onSubmit={(form) => change.mutate({ current: String(form.get("current")), ...newSecrets(form) })}>
+        <Field label="Your present password" name="current" type="password" required autoComplete="current-password" maxLength={200} />
+        <SecretFields required={false} />
+      </ActForm>
+    </div>
+  );
+}

@@ -1,0 +1,15 @@
+import { PageHead } from "../../../../components/page-head.tsx";
+import { prefetch, Prefetched, trpc } from "../../../../trpc/server.tsx";
+import { Settings } from "./settings.tsx";
+
+export const metadata = { title: "Settings" };
+
+export default function SettingsPage() {
+  prefetch(trpc.site.get.queryOptions());
+  return (
+    <Prefetched>
+      <PageHead title="Settings" lead="What this site decides for itself. Everything else comes from the makers' manuals." />
+      <Settings />
+    </Prefetched>
+  );
+}
