@@ -4,7 +4,7 @@
  * art. A322-81), so every return asks for it.
  */
 import type { Day, Instant } from "./calendar.ts";
-import { ppmTenths, withinLabel } from "./disinfectant.ts";
+import { againstLabel, ppmTenths } from "./disinfectant.ts";
 import type { Mixture } from "./disinfectant.ts";
 import type { Cleaning } from "./hand-out.ts";
 import type { Minutes } from "./measures.ts";
@@ -54,7 +54,13 @@ export type StartRefusal =
   | { readonly code: "no-sets" }
   | { readonly code: "bath-not-made-yet"; readonly madeAt: Instant }
   | { readonly code: "bath-expired"; readonly expiresAt: Instant }
-  | { readonly code: "bath-strength"; readonly ppmTenths: number; readonly leastPpmTenths: number; readonly mostPpmTenths: number }
+  | {
+      readonly code: "bath-strength";
+      readonly is: "below" | "above";
+      readonly ppmTenths: number;
+      readonly leastPpmTenths: number;
+      readonly mostPpmTenths: number;
+    }
   | { readonly code: "product-too-old"; readonly bestBefore: Day }
   | { readonly code: "evidence-lock" | "retired" | "out"; readonly tag: string }
   | { readonly code: "not-to-clean"; readonly tag: string; readonly cleaning: Cleaning }
@@ -83,8 +89,9 @@ function refusalsOfBath(bath: Bath, product: Product, now: Instant, today: Day):
   const { leastPpmTenths, mostPpmTenths } = product;
   if (!(now >= bath.madeAt)) reasons.push({ code: "bath-not-made-yet", madeAt: bath.madeAt });
   if (isSpent(bath, now)) reasons.push({ code: "bath-expired", expiresAt: bath.expiresAt });
-  if (!withinLabel(bath.mixture, leastPpmTenths, mostPpmTenths)) {
-    reasons.push({ code: "bath-strength", ppmTenths: ppmTenths(bath.mixture), leastPpmTenths, mostPpmTenths });
+  const is = againstLabel(bath.mixture, leastPpmTenths, mostPpmTenths);
+  if (is !== "within") {
+    reasons.push({ code: "bath-strength", is, ppmTenths: ppmTenths(bath.mixture), leastPpmTenths, mostPpmTenths });
   }
   if (product.bestBefore !== null && !(today <= product.bestBefore)) {
     reasons.push({ code: "product-too-old", bestBefore: product.bestBefore });

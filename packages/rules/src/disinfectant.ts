@@ -42,10 +42,11 @@ export function productNeeded(
   return { productMl, waterMl: totalMl - productMl };
 }
 
-/** Whether a mixture lies within the label, its limits included; compared without any rounding. */
-export function withinLabel(mixture: Mixture, leastPpmTenths: number, mostPpmTenths: number): boolean {
+/** Where a mixture lies against the label, whose limits are still within; compared without any rounding. */
+export function againstLabel(mixture: Mixture, leastPpmTenths: number, mostPpmTenths: number): "below" | "within" | "above" {
   const { active, total } = shares(mixture);
-  return active >= leastPpmTenths * total && active <= mostPpmTenths * total;
+  if (!(active >= leastPpmTenths * total)) return "below";
+  return active <= mostPpmTenths * total ? "within" : "above";
 }
 
 /** Active product and whole volume, so that active / total is the strength in tenths of a ppm. */
