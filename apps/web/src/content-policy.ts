@@ -30,8 +30,13 @@ export function pagePolicy(nonce: string, development: boolean): string {
 /** The policy of an answer that is data: nothing in it may load or run. */
 export const dataPolicy = "default-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'";
 
-/** Whether the browser spoke TLS to us, or to the proxy in front of us. */
-export function isSecure(url: string, forwardedProtocol: string | null): boolean {
+/**
+ * Whether the browser speaks TLS, to us or to a proxy in front of us.
+ *
+ * @param publicOrigin  the address people use, when it was set; it decides alone
+ */
+export function isSecure(url: string, forwardedProtocol: string | null, publicOrigin: string | null): boolean {
+  if (publicOrigin !== null) return publicOrigin.startsWith("https:");
   const first = forwardedProtocol?.split(",")[0]?.trim();
   return first === undefined ? url.startsWith("https:") : first === "https";
 }

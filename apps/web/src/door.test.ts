@@ -26,6 +26,13 @@ describe("who may knock", () => {
   test.each(["http://other.example", "http://kit.example", "http://kit.example:4322", "null", "nonsense"])("not the origin %s", (origin) => {
     expect(act({ origin })).toBe(403);
   });
+
+  test("behind a proxy, the page of the public address and of no other", () => {
+    const from = (origin: string) =>
+      refuseAtDoor(new Request(`${address}session.signOut`, { method: "POST", headers: { host: "kit.example:4321", origin, "content-type": "application/json" } }), "https://kit.public.example")?.status ?? null;
+    expect(from("https://kit.public.example")).toBeNull();
+    expect(from("http://kit.example:4321")).toBe(403);
+  });
 });
 
 describe("what is let in", () => {

@@ -12,9 +12,13 @@ export const maximumBatch = 10;
 
 const prefix = "/api/trpc/";
 
-/** The refusal for this call, or null when it may come in. Looks at the head only, not at the body. */
-export function refuseAtDoor(request: Request): DoorRefusal | null {
-  return refuseMethod(request) ?? refuseStranger(request) ?? refuseBody(request) ?? refuseBatch(request);
+/**
+ * The refusal for this call, or null when it may come in. Looks at the head only, not at the body.
+ *
+ * @param publicOrigin  the address people use, where a proxy in front of us ends TLS or renames the host
+ */
+export function refuseAtDoor(request: Request, publicOrigin: string | null = null): DoorRefusal | null {
+  return refuseMethod(request) ?? refuseStranger(request, publicOrigin) ?? refuseBody(request) ?? refuseBatch(request);
 }
 
 function refuseMethod(request: Request): DoorRefusal | null {
@@ -22,13 +26,13 @@ function refuseMethod(request: Request): DoorRefusal | null {
   return { status: 405, sentence: "Only GET (to read) and POST (to act) are answered here." };
 }
 
-function refuseStranger(request: Request): DoorRefusal | null {
+function refuseStranger(request: Request, publicOrigin: string | null): DoorRefusal | null {
   const from = request.headers.get("sec-fetch-site");
   if (from !== null && from !== "same-origin" && from !== "none") {
     return { status: 403, sentence: "Calls from another site's page are not answered." };
   }
   const origin = request.headers.get("origin");
-  if (origin !== null && hostOf(origin) !== ownHost(request)) {
+  if (origin !== null && hostOf(origin) !== ownHost(request, publicOrigin)) {
     return { status: 403, sentence: "Calls from another origin are not answered." };
   }
   return null;
@@ -84,7 +88,8 @@ export async function readBody(body: ReadableStream<Uint8Array> | null, limit = 
   return whole;
 }
 
-function ownHost(request: Request): string {
+function ownHost(request: Request, publicOrigin: string | null): string {
+  if (publicOrigin !== null) return hostOf(publicOrigin);
   return request.headers.get("host")?.toLowerCase() ?? new URL(request.url).host;
 }
 

@@ -21,7 +21,7 @@ export function proxy(request: NextRequest): NextResponse {
   const response = NextResponse.next({ request: { headers: forwarded } });
   response.headers.set("Content-Security-Policy", policy);
   response.headers.set("Cache-Control", "no-store");
-  if (isSecure(request.url, request.headers.get("x-forwarded-proto"))) {
+  if (isSecure(request.url, request.headers.get("x-forwarded-proto"), process.env["HANGRAIL_ORIGIN"] ?? null)) {
     response.headers.set("Strict-Transport-Security", "max-age=31536000; includeSubDomains");
   }
   return response;

@@ -8,7 +8,6 @@ import type { ColdRating, Connection, Role } from "@hangrail/rules/models";
 import type { SetState } from "@hangrail/rules/set-state";
 import { isTRPCClientError } from "@trpc/client";
 import type { IconName } from "./components/icon.tsx";
-import { listText } from "./format.ts";
 
 /** What a person may do. */
 export type StaffRole = ClearedBy;
@@ -200,46 +199,18 @@ export function severityWords(severity: Severity): string {
 
 /**
  * An error as a sentence for the person at the screen. What the server refused it has
- * already put into words; what never reached it, or broke, is said here.
+ * already put into words; what never reached it, or broke here, is said here.
  */
 export function errorWords(error: unknown): string {
   if (!isTRPCClientError(error)) return "Something went wrong on this screen. Load it again; if it comes back, tell the manager.";
-  const code = codeOf(error.data);
-  if (code === null) return "The server did not answer. Nothing is known to have been recorded: look before you repeat it.";
-  switch (code) {
-    case "UNAUTHORIZED":
-    case "FORBIDDEN":
-    case "CONFLICT":
-    case "NOT_FOUND":
-    case "PRECONDITION_FAILED":
-    case "UNPROCESSABLE_CONTENT":
-      return error.message;
-    case "BAD_REQUEST":
-      return fieldSentences(error.message) ?? error.message;
-    case "TOO_MANY_REQUESTS":
-      return error.message === "" ? "Too many tries. Wait a minute." : error.message;
-    case "TIMEOUT":
-    case "SERVICE_UNAVAILABLE":
-      return "The record is busy or cannot be reached, so nothing was recorded. Try again in a moment.";
-    default:
-      return "The server could not do this. Nothing is known to have been recorded: look before you repeat it, and tell the manager.";
-  }
+  if (error.shape == null || error.message === "") return "The server did not answer. Nothing is known to have been recorded: look before you repeat it.";
+  return error.message;
 }
 
-function codeOf(data: unknown): string | null {
-  if (typeof data !== "object" || data === null || !("code" in data)) return null;
-  return typeof data.code === "string" ? data.code : null;
-}
-
-/** Input that did not fit its shape comes as a JSON list of places and sentences. */
-function fieldSentences(message: string): string | null {
-  if (!message.startsWith("[")) return null;
-  try {
-    const issues: unknown = JSON.parse(message);
-    if (!Array.isArray(issues)) return null;
-    const told = issues.map((issue: { path?: unknown[]; message?: string }) => `${(issue.path ?? []).join(" ")}: ${issue.message ?? "not right"}`);
-    return `This does not fit yet. ${listText(told)}.`;
-  } catch {
-    return null;
-  }
+/** The sentences for single fields of what was sent, by the field's name; empty when the refusal names none. */
+export function fieldErrors(error: unknown): Readonly<Record<string, string>> {
+  if (!isTRPCClientError(error)) return {};
+  const data: unknown = error.data;
+  if (typeof data !== "object" || data === null || !("fields" in data) || typeof data.fields !== "object" || data.fields === null) return {};
+  return Object.fromEntries(Object.entries(data.fields).filter((entry): entry is [string, string] => typeof entry[1] === "string"));
 }

@@ -11,9 +11,9 @@ export function HoldList({ holds, cautions, ...context }: HoldListProps) {
     <div className="grid gap-4">
       {leading === undefined ? null : <LeadingHold hold={leading} context={context} />}
       {others.length === 0 ? null : (
-        <section>
-          <h3 className="mb-2">Also</h3>
-          <ul className="grid gap-2">
+        <div>
+          <p className="mb-2 font-bold">Also</p>
+          <ul className="grid gap-2" aria-label="Further reasons">
             {others.map((hold) => {
               const { title, sentence, cleared } = holdWords(hold, context);
               return (
@@ -23,7 +23,7 @@ export function HoldList({ holds, cautions, ...context }: HoldListProps) {
               );
             })}
           </ul>
-        </section>
+        </div>
       )}
       <CautionList cautions={cautions} {...context} />
     </div>
@@ -34,16 +34,16 @@ export function HoldList({ holds, cautions, ...context }: HoldListProps) {
 export function CautionList({ cautions, ...context }: HoldContext & { cautions: readonly Caution[] }) {
   if (cautions.length === 0) return null;
   return (
-    <section className="tinted rounded-xl p-4" data-tone="warn">
-      <h3 className="mb-2 flex items-center gap-2">
+    <div className="tinted rounded-xl p-4" data-tone="warn">
+      <p className="mb-2 flex items-center gap-2 font-bold">
         <Icon name="triangle" /> Bear in mind
-      </h3>
-      <ul className="grid gap-1">
+      </p>
+      <ul className="grid gap-1" aria-label="Cautions">
         {cautions.map((caution) => (
           <li key={`${caution.code} ${caution.component ?? ""}`}>{cautionWords(caution, context)}</li>
         ))}
       </ul>
-    </section>
+    </div>
   );
 }
 

@@ -8,7 +8,7 @@ import { Notice } from "../../components/notice.tsx";
 import { pinLength } from "../../components/pin-pad.tsx";
 import type { Units } from "../../format.ts";
 import { useTRPC } from "../../trpc/client.ts";
-import { errorWords } from "../../words.ts";
+import { errorWords, fieldErrors } from "../../words.ts";
 
 const units = [
   { value: "metric", label: "Metric: bar, metres, °C" },
@@ -29,6 +29,7 @@ export function FirstRun({ timeZones }: { timeZones: readonly string[] }) {
       },
     }),
   );
+  const wrong = fieldErrors(begin.error);
   const submit = (event: SubmitEvent<HTMLFormElement>) => {
     event.preventDefault();
     const form = new FormData(event.currentTarget);
@@ -47,11 +48,11 @@ export function FirstRun({ timeZones }: { timeZones: readonly string[] }) {
 
   return (
     <form className="grid gap-8" onSubmit={submit}>
-      <Field label="Setup code" name="code" hint="From the window or the log where Hangrail was started." required autoCapitalize="none" spellCheck={false} maxLength={100} className="font-plate" />
+      <Field label="Setup code" name="code" error={wrong["code"]} hint="From the window or the log where Hangrail was started." required autoCapitalize="none" spellCheck={false} maxLength={100} className="font-plate" />
       <section className="sheet grid gap-5">
         <h2>The centre</h2>
-        <Field label="Name of the centre" name="siteName" required maxLength={100} />
-        <SelectField label="Time zone" name="timeZone" hint="Its midnight decides which day it is: due dates hang on it." value={zone ?? suggested ?? ""} onChange={(event) => setZone(event.target.value)} required>
+        <Field label="Name of the centre" name="siteName" error={wrong["siteName"]} required maxLength={100} />
+        <SelectField label="Time zone" name="timeZone" error={wrong["timeZone"]} hint="Its midnight decides which day it is: due dates hang on it." value={zone ?? suggested ?? ""} onChange={(event) => setZone(event.target.value)} required>
           <option value="" disabled>
             Choose one
           </option>
@@ -65,10 +66,10 @@ export function FirstRun({ timeZones }: { timeZones: readonly string[] }) {
       </section>
       <section className="sheet grid gap-5">
         <h2>The first manager</h2>
-        <Field label="Name" name="managerName" hint="As it shall stand in the record." required autoComplete="name" maxLength={100} />
-        <Field label="Login name" name="login" required autoComplete="username" autoCapitalize="none" spellCheck={false} maxLength={100} />
-        <Field label="Password" name="password" type="password" hint="At least 12 characters; several words are easy to keep." required minLength={12} maxLength={200} autoComplete="new-password" />
-        <Field label="PIN" name="pin" type="password" inputMode="numeric" hint="Six digits, for changing person on a shared tablet." required pattern={`[0-9]{${pinLength}}`} maxLength={pinLength} autoComplete="off" />
+        <Field label="Name" name="managerName" error={wrong["managerName"]} hint="As it shall stand in the record." required autoComplete="name" maxLength={100} />
+        <Field label="Login name" name="login" error={wrong["login"]} required autoComplete="username" autoCapitalize="none" spellCheck={false} maxLength={100} />
+        <Field label="Password" name="password" error={wrong["password"]} type="password" hint="At least 12 characters; several words are easy to keep." required minLength={12} maxLength={200} autoComplete="new-password" />
+        <Field label="PIN" name="pin" error={wrong["pin"]} type="password" inputMode="numeric" hint="Six digits, for changing person on a shared tablet." required pattern={`[0-9]{${pinLength}}`} maxLength={pinLength} autoComplete="off" />
       </section>
       {begin.error === null ? null : (
         <Notice kind="stop" title="Not set up yet" announce>

@@ -3,6 +3,7 @@ import { useMutation } from "@tanstack/react-query";
 import { useState } from "react";
 import { Field } from "../../../components/field.tsx";
 import { useTRPC } from "../../../trpc/client.ts";
+import { fieldErrors } from "../../../words.ts";
 import { ActForm, textOf } from "./act-form.tsx";
 import { rolesIn, RoleTicks } from "./role-ticks.tsx";
 import { SecretFields } from "./secret-fields.tsx";
@@ -32,7 +33,7 @@ export function AddPerson() {
       <ActForm key={round} act="Add this person" pending={add.isPending} error={add.error} done={added} onSubmit={submit}>
         <Field label="Name" name="name" hint="As it shall stand in the record." required maxLength={100} />
         <Field label="Login name" name="login" required autoCapitalize="none" spellCheck={false} maxLength={100} />
-        <SecretFields required />
+        <SecretFields required wrong={fieldErrors(add.error)} />
         <RoleTicks />
       </ActForm>
     </section>

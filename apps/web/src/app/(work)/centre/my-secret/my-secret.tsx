@@ -3,6 +3,7 @@ import { useMutation } from "@tanstack/react-query";
 import { useState } from "react";
 import { Field } from "../../../../components/field.tsx";
 import { useTRPC } from "../../../../trpc/client.ts";
+import { fieldErrors } from "../../../../words.ts";
 import { ActForm } from "../act-form.tsx";
 import { newSecrets, SecretFields } from "../secret-fields.tsx";
 
@@ -14,7 +15,7 @@ export function MySecret() {
     <div className="sheet">
       <ActForm key={round} act="Change it" pending={change.isPending} error={change.error} done={change.isSuccess ? "Changed. The old one no longer works." : null} onSubmit={(form) => change.mutate({ current: String(form.get("current")), ...newSecrets(form) })}>
         <Field label="Your present password" name="current" type="password" required autoComplete="current-password" maxLength={200} />
-        <SecretFields required={false} />
+        <SecretFields required={false} wrong={fieldErrors(change.error)} />
       </ActForm>
     </div>
   );

@@ -5,7 +5,7 @@ import { maximumBatch, readBody, refuseAtDoor, tooLarge, type DoorRefusal } from
 
 /** The one HTTP door: every call of every screen, and nothing else, comes in here. */
 async function answer(request: Request): Promise<Response> {
-  const refusal = refuseAtDoor(request);
+  const refusal = refuseAtDoor(request, process.env["HANGRAIL_ORIGIN"] ?? null);
   if (refusal !== null) return refused(refusal);
 
   let counted = request;
