@@ -1,3 +1,4 @@
+import { once } from "node:events";
 import { chmodSync, existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -215,6 +216,19 @@ describe("after a crash", () => {
     expect(await hooks(server)).toEqual(oneHook);
     await server.stop();
     expect(isRunning(said.started)).toBe(false);
+    expect(existsSync(join(folder, "hangrail.lock"))).toBe(false);
+  });
+
+  test("a Hangrail that took a server over ends it when it is told to stop, and frees the folder", async () => {
+    const folder = newFolder();
+    const first = await serverProcess(folder);
+    await killHard(first.child);
+    const second = await serverProcess(folder);
+    expect(second.said).toEqual(first.said);
+    const left = once(second.child, "exit");
+    second.child.kill("SIGTERM");
+    expect(await left).toEqual([0, null]);
+    expect("started" in second.said && isRunning(second.said.started)).toBe(false);
     expect(existsSync(join(folder, "hangrail.lock"))).toBe(false);
   });
 

@@ -1,9 +1,9 @@
 import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 
 /** The clone Hangrail runs from. */
-export const cloneFolder = fileURLToPath(new URL("../../..", import.meta.url));
+export const cloneFolder = resolve(fileURLToPath(new URL("../../..", import.meta.url)));
 export const webFolder = join(cloneFolder, "apps", "web");
 export const leaveWithParent = new URL("../bin/leave-with-parent.mjs", import.meta.url).href;
 

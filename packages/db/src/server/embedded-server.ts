@@ -1,6 +1,5 @@
 import { existsSync } from "node:fs";
 import { dirname } from "node:path";
-import { setTimeout as wait } from "node:timers/promises";
 import { OperatorError } from "../operator-error.ts";
 import { canEnter, serverAccount, type Account } from "./account.ts";
 import { chooseAddress, connectionUrl, leaveAddress, type Address } from "./address.ts";
@@ -9,7 +8,8 @@ import { databaseName, ensureCluster, ensureDatabase, ensureRoles } from "./clus
 import { passwordsOf, readPasswords, roleNames, type LoginRole, type Passwords } from "./credentials.ts";
 import { claimFolder, dataFolder, refuseOtherMajor, type DataFolder, type Purpose } from "./folder.ts";
 import { folderHolder, lockFolder, type Holder } from "./folder-lock.ts";
-import { findPostmaster, lostItsSocket, signal, stopPostmaster, type Postmaster, type PostmasterOptions } from "./postmaster.ts";
+import { keepRunning } from "./keep-running.ts";
+import { findPostmaster, stopPostmaster, type Postmaster, type PostmasterOptions } from "./postmaster.ts";
 import { startPostmaster } from "./start-postmaster.ts";
 import { signInAsSuperuser } from "./superuser.ts";
 
@@ -43,9 +43,6 @@ export interface EmbeddedServer extends ServerAddress {
   stop(): Promise<void>;
 }
 
-const watchMs = 500;
-const longestPauseMs = 5_000;
-
 /**
  * Starts the embedded server, or takes over the one that a killed Hangrail left running.
  * Throws OperatorError with a whole sentence when the folder, the machine or the disk does not allow it.
@@ -62,7 +59,7 @@ export async function startServer(options: ServerOptions): Promise<EmbeddedServe
   try {
     const passwords = passwordsOf(folder, account);
     ensureCluster(folder, binaries, account, passwords, options.durable ?? true);
-    return await supervise({ folder, account, binaries, passwords, options, say, lock });
+    return await serve({ folder, account, binaries, passwords, options, say, lock });
   } catch (error) {
     lock.release();
     throw error;
@@ -91,67 +88,33 @@ interface Charge {
   readonly lock: { release(): void };
 }
 
-async function supervise(charge: Charge): Promise<EmbeddedServer> {
-  const { folder, passwords, say, lock } = charge;
-  const wanted: PostmasterOptions = { durable: charge.options.durable ?? true, maxConnections: charge.options.maxConnections ?? 60 };
+async function serve(charge: Charge): Promise<EmbeddedServer> {
+  const { folder, account, passwords, options, say, lock } = charge;
+  const wanted: PostmasterOptions = { durable: options.durable ?? true, maxConnections: options.maxConnections ?? 60 };
   const start = (address: Address) => startPostmaster({ ...charge, address, wanted });
-  let server = findPostmaster(folder);
-  const adopted = server !== null;
-  server = await start(server?.address ?? (await chooseAddress(folder.cluster, charge.account, charge.options.onPort ?? false)));
-  if (adopted) say(`A database left running by an earlier Hangrail (process ${server.pid}) was taken over.`);
-  await prepare(server, passwords);
 
-  let stopping = false;
-  const leave = () => signal(current().pid, "SIGINT");
-  const current = (): Postmaster => server as Postmaster;
-  process.once("exit", leave);
-  const watching = watch();
-  watching.catch(() => undefined);
-
-  async function watch(): Promise<void> {
-    while (!stopping) {
-      const ended = await Promise.race([current().ended.then(() => true), wait(watchMs, false, { ref: false })]);
-      if (stopping) return;
-      if (!ended && !lostItsSocket(current())) continue;
-      say(ended ? "The database ended unexpectedly; starting it again." : "The database's socket was removed; starting it again.");
-      if (!ended) await stopPostmaster(current());
-      await revive();
-    }
+  const found = findPostmaster(folder);
+  const first = await start(found?.address ?? (await chooseAddress(folder.cluster, account, options.onPort ?? false)));
+  const adopted = found?.pid === first.pid;
+  if (adopted) say(`A database left running by an earlier Hangrail (process ${first.pid}) was taken over.`);
+  try {
+    await prepare(first, passwords);
+  } catch (error) {
+    await stopPostmaster(first);
+    throw error;
   }
+  const watch = keepRunning(first, start, say);
 
-  /** Tries until the server is back; a full disk may take its time to be cleared. */
-  async function revive(): Promise<void> {
-    let told = "";
-    for (let pause = watchMs; !stopping; pause = Math.min(pause * 2, longestPauseMs)) {
-      try {
-        server = await start(current().address);
-        say("The database runs again.");
-        return;
-      } catch (error) {
-        const sentence = error instanceof Error ? error.message : String(error);
-        if (sentence !== told) say(sentence);
-        told = sentence;
-        await wait(pause, undefined, { ref: false });
-      }
-    }
-  }
-
-  let stopped: Promise<void> | undefined;
   async function stop(): Promise<void> {
-    stopping = true;
-    await stopPostmaster(current());
-    await watching.catch(() => undefined);
-    // A restart that was under way when the stop came has finished by now; it is ended as well.
-    await stopPostmaster(current());
-    leaveAddress(current().address);
-    process.off("exit", leave);
+    await watch.stop();
+    leaveAddress(watch.current().address);
     lock.release();
   }
-
+  let stopped: Promise<void> | undefined;
   return {
-    ...addressOf(folder, passwords, () => current().address),
+    ...addressOf(folder, passwords, () => watch.current().address),
     adopted,
-    pid: () => current().pid,
+    pid: () => watch.current().pid,
     stop: () => (stopped ??= stop()),
   };
 }

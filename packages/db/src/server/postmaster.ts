@@ -15,6 +15,7 @@ export interface Postmaster {
   readonly address: Address;
   /** Resolves when the process has ended. */
   readonly ended: Promise<void>;
+  hasEnded(): boolean;
 }
 
 /** What a server says of itself in postmaster.pid. */
@@ -33,7 +34,7 @@ const logLimitBytes = 10_000_000;
 export function findPostmaster(folder: DataFolder): Postmaster | null {
   const file = readPidFile(folder);
   if (!file?.address || !isServerOf(file.pid, folder)) return null;
-  return { pid: file.pid, address: file.address, ended: whenEnded(file.pid, folder) };
+  return postmaster(file.pid, file.address, whenEnded(file.pid));
 }
 
 /**
@@ -67,7 +68,7 @@ export function spawnPostmaster(folder: DataFolder, binaries: Binaries, account:
   closeSync(log);
   const ended = new Promise<void>((done) => child.once("exit", () => done()).once("error", () => done()));
   if (child.pid === undefined) throw new OperatorError(`The database program ${binaries.postgres} could not be run.`);
-  return { pid: child.pid, address, ended };
+  return postmaster(child.pid, address, ended);
 }
 
 /** Whether the server takes connections; it may still be recovering after a crash. */
@@ -78,20 +79,36 @@ export function isReady(folder: DataFolder, pid: number): boolean {
 
 /** Ends the server: connections are cut, everything acknowledged is on disk. Harder after 30 s. */
 export async function stopPostmaster(server: Postmaster): Promise<void> {
-  signal(server.pid, "SIGINT");
-  const stopped = await Promise.race([server.ended.then(() => true), wait(30_000, false, { ref: false })]);
-  if (stopped) return;
-  signal(server.pid, "SIGQUIT");
+  leaveBehind(server);
+  // The timer also keeps this process alive until the server has ended: nothing else may.
+  const waiting = new AbortController();
+  const late = wait(30_000, "late", { signal: waiting.signal }).catch(() => "ended");
+  const outcome = await Promise.race([server.ended.then(() => "ended"), late]);
+  waiting.abort();
+  if (outcome === "ended") return;
+  signal(server, "SIGQUIT");
   await server.ended;
 }
 
 /** Asks the server to stop without waiting, for a process that is on its way out. */
-export function signal(pid: number, name: "SIGINT" | "SIGQUIT"): void {
+export function leaveBehind(server: Postmaster): void {
+  signal(server, "SIGINT");
+}
+
+/** Never to a server that has ended: its number may be another's by now. */
+function signal(server: Postmaster, name: "SIGINT" | "SIGQUIT"): void {
+  if (server.hasEnded()) return;
   try {
-    process.kill(pid, name);
+    process.kill(server.pid, name);
   } catch {
-    // It has ended by itself.
+    // It has ended by itself this very moment.
   }
+}
+
+function postmaster(pid: number, address: Address, ended: Promise<void>): Postmaster {
+  let over = false;
+  void ended.then(() => (over = true));
+  return { pid, address, ended, hasEnded: () => over };
 }
 
 /** True while the server's socket is missing though the process runs: something cleaned the temporary folder. */
@@ -177,6 +194,7 @@ function isServerOf(pid: number, folder: DataFolder): boolean {
   return spawnSync(list[0] as string, list.slice(1), { encoding: "utf8" }).stdout.includes("postgres");
 }
 
-async function whenEnded(pid: number, folder: DataFolder): Promise<void> {
-  while (isServerOf(pid, folder)) await wait(pollMs, undefined, { ref: false });
+/** Looks often enough that the number cannot have gone to another process in between. */
+async function whenEnded(pid: number): Promise<void> {
+  while (isRunning(pid)) await wait(pollMs, undefined, { ref: false });
 }

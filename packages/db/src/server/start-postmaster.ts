@@ -48,7 +48,10 @@ async function tryOnce(request: StartRequest): Promise<Attempt> {
   }
   const server = running ?? spawnPostmaster(folder, request.binaries, request.account, request.address, request.wanted);
   if (!(await becomesReady(request, server))) return whyEnded(folder, logSince(folder, before));
-  const wrong = await wrongSettings(request, server);
+  const wrong = await wrongSettings(request, server).catch(async (error: unknown) => {
+    await stopPostmaster(server);
+    throw error;
+  });
   if (wrong === null) return { server };
   await stopPostmaster(server);
   const problem = new OperatorError(`The database in ${folder.root} does not run with ${wrong}; it was stopped.`);
@@ -58,10 +61,8 @@ async function tryOnce(request: StartRequest): Promise<Attempt> {
 /** False when the process ended before it took connections. */
 async function becomesReady(request: StartRequest, server: Postmaster): Promise<boolean> {
   const started = Date.now();
-  let ended = false;
   let told = false;
-  void server.ended.then(() => (ended = true));
-  while (!ended) {
+  while (!server.hasEnded()) {
     if (isReady(request.folder, server.pid)) return true;
     if (!told && Date.now() - started > slowAfterMs) {
       told = true;
