@@ -185,6 +185,12 @@ export function actLook(act: Act): { word: string; icon: IconName } {
   }
 }
 
+/** Which units are shown; what is stored and judged is the same in both. */
+export const unitChoices = [
+  { value: "metric", label: "Metric: bar, metres, °C" },
+  { value: "us", label: "US: psi, feet, °F" },
+] as const;
+
 /** What a fault's severity means for the set. */
 export function severityWords(severity: Severity): string {
   switch (severity) {

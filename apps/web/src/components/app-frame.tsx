@@ -139,7 +139,7 @@ function useLeave() {
   return { signOut: () => leave.mutate(), pending: leave.isPending, error: leave.error === null ? null : errorWords(leave.error) };
 }
 
-function ClockNotice({ sentence }: { sentence: string | undefined }) {
+function ClockNotice({ sentence }: { sentence: string | null }) {
   return (
     <div className="screen-only mb-6">
       <Notice kind="stop" title="Nothing can be handed out: the clock">

@@ -13,6 +13,8 @@ export function makeQueryClient(): QueryClient {
       // An act is repeated by a person, with the same request id, never by the cache.
       mutations: { retry: false },
       dehydrate: {
+        // Over the wire an answer is JSON; handed over by the page it must be the same, or an instant would be a Date here and a text there.
+        serializeData: (data: unknown) => JSON.parse(JSON.stringify(data ?? null)) as unknown,
         shouldDehydrateQuery: (query) => defaultShouldDehydrateQuery(query) || query.state.status === "pending",
       },
     },

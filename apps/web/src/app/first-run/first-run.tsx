@@ -8,12 +8,7 @@ import { Notice } from "../../components/notice.tsx";
 import { pinLength } from "../../components/pin-pad.tsx";
 import type { Units } from "../../format.ts";
 import { useTRPC } from "../../trpc/client.ts";
-import { errorWords, fieldErrors } from "../../words.ts";
-
-const units = [
-  { value: "metric", label: "Metric: bar, metres, °C" },
-  { value: "us", label: "US: psi, feet, °F" },
-] as const;
+import { errorWords, fieldErrors, unitChoices } from "../../words.ts";
 
 export function FirstRun({ timeZones }: { timeZones: readonly string[] }) {
   const trpc = useTRPC();
@@ -62,13 +57,13 @@ export function FirstRun({ timeZones }: { timeZones: readonly string[] }) {
             </option>
           ))}
         </SelectField>
-        <Choices label="Units shown" name="units" choices={units} value={system} onChoose={setSystem} />
+        <Choices label="Units shown" name="units" choices={unitChoices} value={system} onChoose={setSystem} />
       </section>
       <section className="sheet grid gap-5">
         <h2>The first manager</h2>
         <Field label="Name" name="managerName" error={wrong["managerName"]} hint="As it shall stand in the record." required autoComplete="name" maxLength={100} />
         <Field label="Login name" name="login" error={wrong["login"]} required autoComplete="username" autoCapitalize="none" spellCheck={false} maxLength={100} />
-        <Field label="Password" name="password" error={wrong["password"]} type="password" hint="At least 12 characters; several words are easy to keep." required minLength={12} maxLength={200} autoComplete="new-password" />
+        <Field label="Password" name="password" error={wrong["password"]} type="password" hint="At least 10 characters; several words are easy to keep." required minLength={10} maxLength={200} autoComplete="new-password" />
         <Field label="PIN" name="pin" error={wrong["pin"]} type="password" inputMode="numeric" hint="Six digits, for changing person on a shared tablet." required pattern={`[0-9]{${pinLength}}`} maxLength={pinLength} autoComplete="off" />
       </section>
       {begin.error === null ? null : (

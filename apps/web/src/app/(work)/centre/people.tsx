@@ -5,7 +5,7 @@ import { useTRPC } from "../../../trpc/client.ts";
 import { errorWords } from "../../../words.ts";
 import { PersonSheet } from "./person-sheet.tsx";
 
-/** Everybody with an account, those whose account is closed last. */
+/** Everybody with a role at this site. */
 export function People() {
   const trpc = useTRPC();
   const people = useQuery(trpc.people.list.queryOptions());
@@ -17,10 +17,9 @@ export function People() {
     );
   }
   if (people.data === undefined) return <p role="status">Being read…</p>;
-  const sorted = [...people.data].sort((a, b) => Number(a.closed) - Number(b.closed) || a.name.localeCompare(b.name));
   return (
     <ul className="grid gap-6">
-      {sorted.map((person) => (
+      {people.data.map((person) => (
         <li key={person.id}>
           <PersonSheet person={person} />
         </li>

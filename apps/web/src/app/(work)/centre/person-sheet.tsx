@@ -1,14 +1,15 @@
 "use client";
 import { useMutation } from "@tanstack/react-query";
 import { useState } from "react";
+import { WhyNot } from "../../../components/act-form.tsx";
 import { Button } from "../../../components/button.tsx";
 import { Confirm } from "../../../components/confirm.tsx";
-import { Notice } from "../../../components/notice.tsx";
+import { useAfterAct } from "../../../components/use-after-act.ts";
 import { Day } from "../../../components/when.tsx";
 import { useWho } from "../../../components/who.tsx";
 import { useTRPC } from "../../../trpc/client.ts";
 import type { Outputs } from "../../../trpc/types.ts";
-import { errorWords, rolesLine } from "../../../words.ts";
+import { rolesLine } from "../../../words.ts";
 import { AuthoriseForm } from "./authorise-form.tsx";
 import { ResetForm } from "./reset-form.tsx";
 import { RolesForm } from "./roles-form.tsx";
@@ -31,23 +32,19 @@ export function PersonSheet({ person }: { person: Person }) {
       <div>
         <h2>{person.name}</h2>
         <p className="text-soft">
-          {person.closed ? "Account closed. The name stays in the record." : `Signs in as ${person.login}: ${rolesLine(person.roles)}`}
+          Signs in as {person.login}: {rolesLine(person.roles)}
         </p>
       </div>
       <Authorisations person={person} />
-      {person.closed ? null : (
-        <>
-          <div className="flex flex-wrap gap-4">
-            {part("roles", "Roles")}
-            {part("authorise", "Authorise for a maker")}
-            {part("reset", "New PIN or password")}
-            <CloseAccount person={person} />
-          </div>
-          {open === "roles" ? <RolesForm person={person} onDone={done} /> : null}
-          {open === "authorise" ? <AuthoriseForm person={person} onDone={done} /> : null}
-          {open === "reset" ? <ResetForm person={person} onDone={done} /> : null}
-        </>
-      )}
+      <div className="flex flex-wrap gap-4">
+        {part("roles", "Roles")}
+        {part("authorise", "Authorise for a maker")}
+        {part("reset", "New PIN or password")}
+        <CloseAccount person={person} />
+      </div>
+      {open === "roles" ? <RolesForm person={person} onDone={done} /> : null}
+      {open === "authorise" ? <AuthoriseForm person={person} onDone={done} /> : null}
+      {open === "reset" ? <ResetForm person={person} onDone={done} /> : null}
     </section>
   );
 }
@@ -73,9 +70,10 @@ function Authorisations({ person }: { person: Person }) {
 
 function CloseAccount({ person }: { person: Person }) {
   const trpc = useTRPC();
+  const afterAct = useAfterAct();
   const { staff } = useWho();
   const [asking, setAsking] = useState(false);
-  const close = useMutation(trpc.people.close.mutationOptions({ onSuccess: () => setAsking(false) }));
+  const close = useMutation(trpc.people.close.mutationOptions({ onSuccess: (answer) => afterAct(answer, () => setAsking(false)) }));
   return (
     <>
       <Button tone="danger" refusedBecause={person.id === staff.id ? "You cannot close your own account." : null} onClick={() => setAsking(true)}>
@@ -83,11 +81,7 @@ function CloseAccount({ person }: { person: Person }) {
       </Button>
       <Confirm open={asking} title={`Close the account of ${person.name}?`} act="Close this account" tone="danger" pending={close.isPending} onConfirm={() => close.mutate({ staffId: person.id })} onCancel={() => setAsking(false)}>
         <p>They are signed out everywhere at once and cannot sign in again. What they signed stays signed.</p>
-        {close.error === null ? null : (
-          <Notice kind="stop" announce>
-            <p>{errorWords(close.error)}</p>
-          </Notice>
-        )}
+        <WhyNot state={close} />
       </Confirm>
     </>
   );

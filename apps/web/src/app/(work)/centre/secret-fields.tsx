@@ -6,7 +6,7 @@ import { pinLength } from "../../../components/pin-pad.tsx";
 export function SecretFields({ required, wrong }: { required: boolean; wrong: Readonly<Record<string, string>> }) {
   return (
     <>
-      <Field label="New password" name="password" error={wrong["password"]} type="password" hint="At least 12 characters; several words are easy to keep." required={required} minLength={12} maxLength={200} autoComplete="new-password" />
+      <Field label="New password" name="password" error={wrong["password"]} type="password" hint="At least 10 characters; several words are easy to keep." required={required} minLength={10} maxLength={200} autoComplete="new-password" />
       <Field label="New PIN" name="pin" error={wrong["pin"]} type="password" inputMode="numeric" hint="Six digits." required={required} pattern={`[0-9]{${pinLength}}`} maxLength={pinLength} />
     </>
   );

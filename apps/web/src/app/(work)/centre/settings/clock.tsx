@@ -1,27 +1,24 @@
 "use client";
 import { useMutation } from "@tanstack/react-query";
 import { useRouter } from "next/navigation";
+import { ActForm, textOf } from "../../../../components/act-form.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { Field } from "../../../../components/field.tsx";
+import { useAfterAct } from "../../../../components/use-after-act.ts";
 import { Day } from "../../../../components/when.tsx";
 import { useHasRole, useWho } from "../../../../components/who.tsx";
 import { useTRPC } from "../../../../trpc/client.ts";
-import { ActForm, textOf } from "../act-form.tsx";
-import { useReadAgain } from "../use-read-again.ts";
 
 /** The server's clock decides what is overdue. After a leap a named person has to say that it is right. */
 export function Clock() {
   const trpc = useTRPC();
   const router = useRouter();
-  const readAgain = useReadAgain();
+  const afterAct = useAfterAct();
   const { clock, today, site } = useWho();
   const isManager = useHasRole("manager");
   const confirm = useMutation(
     trpc.site.confirmClock.mutationOptions({
-      onSuccess: () => {
-        router.refresh();
-        return readAgain();
-      },
+      onSuccess: (answer) => afterAct(answer, () => router.refresh()),
     }),
   );
   return (
@@ -36,7 +33,7 @@ export function Clock() {
         </Notice>
       )}
       {clock.ok || !isManager ? null : (
-        <ActForm act="Confirm that the clock is right" pending={confirm.isPending} error={confirm.error} onSubmit={(form) => confirm.mutate({ words: textOf(form, "words") })}>
+        <ActForm act="Confirm that the clock is right" state={confirm} onSubmit={(form) => confirm.mutate({ words: textOf(form, "words") })}>
           <Field label="How you know" name="words" hint="For example: compared with two phones at 08:10. Your name and these words go into the record." required maxLength={300} />
         </ActForm>
       )}

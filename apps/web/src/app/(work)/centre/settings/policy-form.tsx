@@ -2,12 +2,18 @@
 import { judgePolicy, type Policy } from "@hangrail/rules/policy";
 import { useMutation } from "@tanstack/react-query";
 import { useState } from "react";
-import { Field, Tick } from "../../../../components/field.tsx";
+import { ActForm, textOf } from "../../../../components/act-form.tsx";
+import { Choices, Field, Tick } from "../../../../components/field.tsx";
+import { useAfterAct } from "../../../../components/use-after-act.ts";
+import type { Units } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
-import { ActForm, textOf } from "../act-form.tsx";
-import { useReadAgain } from "../use-read-again.ts";
+import type { Inputs } from "../../../../trpc/types.ts";
+import { fieldErrors, unitChoices } from "../../../../words.ts";
 
-type NumberName = { [Name in keyof Policy]: Policy[Name] extends number ? Name : never }[keyof Policy];
+/** A site's settings as they are shown: the figures of its policy, and how long hirers' names are kept. */
+export type SiteFigures = Policy & { retentionMonths: number };
+
+type NumberName = { [Name in keyof SiteFigures]: SiteFigures[Name] extends number ? Name : never }[keyof SiteFigures] & keyof Inputs["site"]["setPolicy"];
 type Figure = { name: NumberName; label: string; hint: string; unit: string; /** Stored parts in one shown unit. */ parts?: 10 };
 
 const figures: readonly Figure[] = [
@@ -18,25 +24,29 @@ const figures: readonly Figure[] = [
   { name: "nitroxAboveTenths", label: "Nitrox begins above", unit: "% oxygen", parts: 10, hint: "EN 144-3 draws the line at 22 %." },
   { name: "minutesPerDive", label: "A dive of unknown length counts as", unit: "minutes", hint: "For limits in hours." },
   { name: "dryingMinutes", label: "A washed set hangs at least", unit: "minutes", hint: "0: the eye decides." },
-  { name: "serviceSoonDays", label: "Say \"service soon\" from", unit: "days before", hint: "A caution only; it holds nothing." },
-  { name: "serviceSoonDives", label: "Say \"service soon\" from", unit: "dives left", hint: "A caution only; it holds nothing." },
-  { name: "twoDiverDepthDecimetres", label: "Two-diver caution deeper than", unit: "m", parts: 10, hint: "EN 250:2014 tests with two divers to 30 m only." },
+  { name: "retentionMonths", label: "A hirer's name is kept", unit: "months after the return", hint: "Then it is erased; what was done to the set stays." },
 ];
 
+type PolicyFormProps = { now: SiteFigures; units: Units; mayChange: boolean };
+
 /** A site's own figures. A stricter or looser one counts from now; it changes nothing that was decided before. */
-export function PolicyForm({ policy, mayChange }: { policy: Policy; mayChange: boolean }) {
+export function PolicyForm({ now, units, mayChange }: PolicyFormProps) {
   const trpc = useTRPC();
-  const readAgain = useReadAgain();
-  const [problems, setProblems] = useState<Partial<Record<keyof Policy, string>>>({});
-  const save = useMutation(trpc.site.setPolicy.mutationOptions({ onSuccess: readAgain }));
+  const afterAct = useAfterAct();
+  const [shownUnits, setShownUnits] = useState<Units>(units);
+  const [problems, setProblems] = useState<Readonly<Record<string, string>>>({});
+  const save = useMutation(trpc.site.setPolicy.mutationOptions({ onSuccess: (answer) => afterAct(answer) }));
 
   const submit = (form: FormData) => {
-    const next = { ...policy, nitroxNeedsM26: form.has("nitroxNeedsM26") };
-    for (const { name, parts = 1 } of figures) next[name] = stored(textOf(form, name), parts);
-    const found = judgePolicy(next);
-    setProblems(Object.fromEntries(found.map(({ field, least, most }) => [field, rangeSentence(field, least, most)])));
-    if (found.length === 0) save.mutate(next);
+    const read = Object.fromEntries(figures.map(({ name, parts = 1 }) => [name, stored(textOf(form, name), parts)])) as Record<NumberName, number>;
+    const next = { ...read, nitroxNeedsM26: form.has("nitroxNeedsM26") };
+    const { retentionMonths, ...policy } = { ...now, ...next };
+    const found = Object.fromEntries(judgePolicy(policy).map(({ field, least, most }) => [field, rangeSentence(field, least, most)]));
+    if (!Number.isInteger(retentionMonths)) found["retentionMonths"] = "a whole number is needed.";
+    setProblems(found);
+    if (Object.keys(found).length === 0) save.mutate({ ...next, units: shownUnits });
   };
+  const wrong: Readonly<Record<string, string>> = { ...fieldErrors(save.error), ...problems };
 
   if (!mayChange) {
     return (
@@ -47,7 +57,7 @@ export function PolicyForm({ policy, mayChange }: { policy: Policy; mayChange: b
             <div key={name}>
               <dt className="text-soft">{label}</dt>
               <dd>
-                {policy[name] / parts} {unit}
+                {now[name] / parts} {unit}
               </dd>
             </div>
           ))}
@@ -58,11 +68,12 @@ export function PolicyForm({ policy, mayChange }: { policy: Policy; mayChange: b
   return (
     <section className="sheet grid gap-4" aria-labelledby="policy">
       <h2 id="policy">The site&apos;s figures</h2>
-      <ActForm act="Record these figures" pending={save.isPending} error={save.error} done={save.isSuccess ? "Recorded. They count from now." : null} onSubmit={submit}>
+      <ActForm act="Record these figures" state={save} done={save.data?.answer === "done" ? "Recorded. They count from now." : null} onSubmit={submit}>
         {figures.map(({ name, label, unit, hint, parts = 1 }) => (
-          <Field key={name} name={name} label={`${label} (${unit})`} hint={hint} error={problems[name]} inputMode="decimal" defaultValue={policy[name] / parts} required maxLength={8} />
+          <Field key={name} name={name} label={`${label} (${unit})`} hint={hint} error={wrong[name]} inputMode="decimal" defaultValue={now[name] / parts} required maxLength={8} />
         ))}
-        <Tick name="nitroxNeedsM26" defaultChecked={policy.nitroxNeedsM26} label="Nitrox asks for an M26 connection (EN 144-3, Europe)" />
+        <Choices label="Units shown" name="units" choices={unitChoices} value={shownUnits} onChoose={setShownUnits} />
+        <Tick name="nitroxNeedsM26" defaultChecked={now.nitroxNeedsM26} label="Nitrox asks for an M26 connection (EN 144-3, Europe)" />
       </ActForm>
     </section>
   );

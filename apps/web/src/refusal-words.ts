@@ -1,0 +1,144 @@
+/** Refused acts as sentences: what stood in the way, and what to do about it. */
+import { instantText, listText } from "./format.ts";
+import type { Outputs } from "./trpc/types.ts";
+import { errorWords } from "./words.ts";
+
+/** An act the record would not take: a code, and the facts behind it. */
+export type Refused = Extract<Outputs["people"]["add"], { answer: "refused" }>;
+export type RefusalCode = Refused["code"];
+
+/** Whether an act's answer is a refusal. */
+export function isRefused(answer: unknown): answer is Refused {
+  return typeof answer === "object" && answer !== null && "answer" in answer && answer.answer === "refused";
+}
+
+/**
+ * What became of an act that was not recorded, as a sentence: it never arrived, it
+ * was not allowed, or the record refused it. Null while there is nothing to say.
+ */
+export function whyNot(act: { error: unknown; data?: unknown }, timeZone: string): string | null {
+  if (act.error !== null && act.error !== undefined) return errorWords(act.error);
+  return isRefused(act.data) ? refusalWords(act.data, timeZone) : null;
+}
+
+/** A refusal in words. Instants are told in the site's zone. */
+export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, timeZone: string): string {
+  const set = tagsIn(facts);
+  const at = (name: string) => instantIn(facts[name], timeZone);
+  switch (code) {
+    case "request-reused":
+      return "This page sent two different things under one number. Load it again and repeat what is missing.";
+    case "same-set-twice":
+      return "The same set is in the list twice. Take one of them out.";
+    case "no-such-set":
+      return "There is no such set at this site.";
+    case "evidence-lock":
+      return `${set} is sealed as evidence: nothing may be done to it. Ask the manager.`;
+    case "retired":
+      return `${set} is retired.`;
+    case "out":
+      return `${set} is out with a hirer. Take it back first.`;
+    case "not-out":
+      return `Not out, so nothing to take back: ${set}. Somebody may have taken it back already.`;
+    case "back-before-today":
+      return "The planned return lies before today.";
+    case "problem-without-fault":
+      return "A problem was reported without saying what it was. Choose the nearest line of the fault list.";
+    case "not-fitted":
+      return "That component is not in this set any more. Load the page again.";
+    case "no-such-fault":
+      return "There is no such fault at this site.";
+    case "already-cleared":
+      return "Somebody has cleared this already.";
+    case "no-such-product":
+      return "That disinfectant is not in use here.";
+    case "bath-strength":
+      return `The bath has ${numberIn(facts["ppm"])} ppm; its label asks for ${numberIn(facts["min"])} to ${numberIn(facts["max"])} ppm. Mix a new one.`;
+    case "no-such-bath":
+      return "There is no such bath at this site.";
+    case "bath-emptied":
+      return "That bath has been emptied. Mix a new one.";
+    case "bath-expired":
+      return `That bath was good until ${at("expiredAt")}. Mix a new one.`;
+    case "already-clean":
+      return `${set} is clean already.`;
+    case "already-washing":
+      return `${set} is in another wash already.`;
+    case "product-not-approved":
+      return `The maker's approval of this product is not recorded for ${set}: ${textsIn(facts["models"])}. Use another product, or have the manager record the approval.`;
+    case "no-such-run":
+      return "There is no such wash at this site.";
+    case "already-ended":
+      return "This wash has been taken out of the bath already.";
+    case "too-short":
+      return `The wet time is not over: until ${at("wetUntil")}. Leave the sets in the bath.`;
+    case "still-in-bath":
+      return "The sets are still in the bath. Take them out first.";
+    case "still-drying":
+      return `The sets hang to dry until ${at("dryAt")}.`;
+    case "not-washing":
+      return "That set is in no wash.";
+    case "name-taken":
+      return "That name is taken. Choose another.";
+    case "no-such-model":
+      return "There is no such model.";
+    case "first-stage-needs-connection":
+      return "A first stage needs its cylinder connection.";
+    case "tag-taken":
+      return `The tag ${textIn(facts["tag"])} is taken. Tags are used once, also after a set is retired.`;
+    case "no-such-component":
+      return "There is no such component at this site.";
+    case "fitted-elsewhere":
+      return "That component is in another set. Take it off there first.";
+    case "position-taken":
+      return "Something else is fitted in that place. Take it off first.";
+    case "no-such-site":
+      return "There is no such site.";
+    case "not-authorised":
+      return `You are not authorised today for ${textsIn(facts["makers"])}. Somebody who is has to do it, or the manager records your authorisation.`;
+    case "already-released":
+      return `${set} is released already.`;
+    case "already-set-up":
+      return "This centre is set up already. Please sign in.";
+    case "login-taken":
+      return "That login name is taken. Choose another.";
+    case "no-such-person":
+      return "There is no such person at this site.";
+    case "last-manager":
+      return "This is the last manager of the site. Make somebody else a manager first.";
+    case "not-yourself":
+      return "You cannot do this to your own account. Ask another manager.";
+    case "not-a-technician":
+      return "Only a technician can be authorised. Give the role first.";
+    case "no-such-device":
+      return "There is no such device at this site.";
+    case "attempts-used-up":
+      return "Too many wrong tries: locked. Ask a manager for a new one.";
+    case "attempts-wait":
+      return `Too many wrong tries. Wait ${numberIn(facts["seconds"])} seconds.`;
+    case "clock-behind":
+      return `The server's clock shows ${at("clock")}, but something was recorded at ${at("recorded")}. Nothing goes out until the clock is right or a manager confirms it.`;
+    case "clock-leap":
+      return `The server's clock leapt from ${at("recorded")} to ${at("clock")}. Nothing goes out until a manager confirms it.`;
+  }
+}
+
+type Facts = Readonly<Record<string, unknown>>;
+
+function tagsIn(facts: Facts): string {
+  const tags = Array.isArray(facts["tags"]) ? facts["tags"] : [facts["tag"]];
+  const words = tags.filter((tag): tag is string => typeof tag === "string");
+  return words.length === 0 ? "This set" : listText(words);
+}
+
+function textsIn(fact: unknown): string {
+  const words = Array.isArray(fact) ? fact.filter((word): word is string => typeof word === "string") : [];
+  return words.length === 0 ? "this make" : listText(words);
+}
+
+const textIn = (fact: unknown): string => (typeof fact === "string" ? fact : "");
+const numberIn = (fact: unknown): string => (typeof fact === "number" ? String(fact) : "an unknown number of");
+
+function instantIn(fact: unknown, timeZone: string): string {
+  return typeof fact === "string" && !Number.isNaN(Date.parse(fact)) ? instantText(fact, timeZone) : "an unknown time";
+}
