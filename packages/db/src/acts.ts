@@ -29,7 +29,7 @@ export const REFUSAL_CODES = [
   "problem-without-fault", "not-fitted", "no-such-fault", "already-cleared", "no-such-product", "bath-strength", "no-such-bath",
   "bath-emptied", "bath-expired", "already-clean", "already-washing", "product-not-approved", "no-such-run", "already-ended",
   "too-short", "still-in-bath", "still-drying", "not-washing", "name-taken", "no-such-model", "first-stage-needs-connection",
-  "tag-taken", "no-such-component", "fitted-elsewhere", "position-taken", "no-such-site", "not-authorised", "already-released",
+  "tag-taken", "no-such-component", "fitted-elsewhere", "part-has-fault", "position-taken", "no-such-site", "not-authorised", "already-released",
   "already-set-up", "login-taken", "no-such-person", "last-manager", "not-yourself", "not-a-technician", "no-such-device",
   "attempts-used-up", "attempts-wait", "clock-behind", "clock-leap",
 ] as const;

@@ -168,7 +168,8 @@ CREATE TABLE regulator_set (
   released_seq   int NOT NULL DEFAULT 0,
   retired_seq    int,
   evidence_seq   int,
-  last_at        timestamptz NOT NULL DEFAULT kitroom_clock()
+  last_at        timestamptz NOT NULL DEFAULT kitroom_clock(),
+  CONSTRAINT regulator_set_in_step CHECK (greatest(soiled_seq, cleaned_seq, unreleased_seq, released_seq, retired_seq, evidence_seq) <= seq)
 ) WITH (fillfactor = 70);
 CREATE INDEX regulator_set_by_site ON regulator_set (site_id, tag);
 
@@ -196,7 +197,10 @@ CREATE TABLE component (
   checked_minutes  int NOT NULL DEFAULT 0,
   bedding_on       date,
   created_at       timestamptz NOT NULL DEFAULT kitroom_clock(),
-  UNIQUE (model_id, serial)
+  UNIQUE (model_id, serial),
+  -- A reading at some past work is never above the reading now.
+  CONSTRAINT component_serviced_reading CHECK (serviced_dives BETWEEN 0 AND dives_total AND serviced_minutes BETWEEN 0 AND minutes_total AND serviced_taught BETWEEN 0 AND taught_total),
+  CONSTRAINT component_checked_reading CHECK (checked_dives BETWEEN 0 AND dives_total AND checked_minutes BETWEEN 0 AND minutes_total)
 ) WITH (fillfactor = 70);
 
 CREATE TABLE fitting (
@@ -208,8 +212,8 @@ CREATE TABLE fitting (
   from_at      timestamptz NOT NULL,
   until_seq    int,
   until_at     timestamptz,
-  CHECK (until_at >= from_at),
-  CHECK ((until_at IS NULL) = (until_seq IS NULL)),
+  CONSTRAINT fitting_ends_after CHECK (until_at >= from_at AND until_seq > from_seq),
+  CONSTRAINT fitting_ends_once CHECK ((until_at IS NULL) = (until_seq IS NULL)),
   -- A component is in one place at a time, at every instant of its history.
   CONSTRAINT fitting_one_place EXCLUDE USING gist (component_id WITH =, tstzrange(from_at, until_at) WITH &&)
 );
@@ -266,11 +270,12 @@ CREATE TABLE hire_line (
   water_kind text CHECK (water_kind IN ('sea', 'fresh', 'pool', 'none')),
   problem    boolean,
   words      text,
-  CHECK (back_seq > out_seq),
-  CHECK ((back_at IS NULL) = (back_seq IS NULL) AND (back_at IS NULL) = (dives IS NULL) AND (back_at IS NULL) = (minutes IS NULL)
-     AND (back_at IS NULL) = (estimated IS NULL) AND (back_at IS NULL) = (water_kind IS NULL) AND (back_at IS NULL) = (problem IS NULL)),
+  CONSTRAINT hire_line_back_after_out CHECK (back_seq > out_seq),
+  CONSTRAINT hire_line_back_whole CHECK (
+    (back_at IS NULL) = (back_seq IS NULL) AND (back_at IS NULL) = (back_by IS NULL) AND (back_at IS NULL) = (dives IS NULL) AND (back_at IS NULL) = (minutes IS NULL)
+    AND (back_at IS NULL) = (estimated IS NULL) AND (back_at IS NULL) = (water_kind IS NULL) AND (back_at IS NULL) = (problem IS NULL)),
   -- A set that went in the water counts at least one dive.
-  CHECK (dives > 0 OR water_kind = 'none')
+  CONSTRAINT hire_line_wet_counts CHECK (dives > 0 OR water_kind = 'none')
 );
 -- A set is with at most one hirer at a time.
 CREATE UNIQUE INDEX hire_line_one_open ON hire_line (set_id) WHERE back_at IS NULL;
@@ -356,7 +361,9 @@ CREATE TABLE cleaning_run_set (
   clean_seq     int CHECK (clean_seq > wet_seq),
   abandoned_seq int CHECK (abandoned_seq > start_seq),
   PRIMARY KEY (run_id, set_id),
-  CHECK (clean_seq IS NULL OR abandoned_seq IS NULL)
+  CONSTRAINT cleaning_run_set_one_end CHECK (clean_seq IS NULL OR abandoned_seq IS NULL),
+  -- Clean only after the bath.
+  CONSTRAINT cleaning_run_set_wet_first CHECK (clean_seq IS NULL OR wet_seq IS NOT NULL)
 );
 -- A set is in at most one bath or on one drying rail.
 CREATE UNIQUE INDEX cleaning_run_set_one_open ON cleaning_run_set (set_id) WHERE clean_seq IS NULL AND abandoned_seq IS NULL;

@@ -82,3 +82,25 @@ BEGIN
   RETURN NEW;
 END $$;
 CREATE TRIGGER regulator_set_seq BEFORE UPDATE ON regulator_set FOR EACH ROW EXECUTE FUNCTION seq_only_grows();
+
+-- An entry carries the number its set has just reached, so the record of a set has no gap.
+CREATE FUNCTION entry_in_step() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+  IF NEW.seq IS DISTINCT FROM (SELECT seq FROM regulator_set WHERE id = NEW.set_id) THEN
+    RAISE EXCEPTION 'INSERT on record_entry is refused: entry % is not the next of its set', NEW.seq USING ERRCODE = 'HR409';
+  END IF;
+  RETURN NEW;
+END $$;
+CREATE TRIGGER record_entry_in_step BEFORE INSERT ON record_entry FOR EACH ROW WHEN (NEW.set_id IS NOT NULL) EXECUTE FUNCTION entry_in_step();
+
+-- Only what belongs in a position sits there: a transmitter is no gauge.
+CREATE FUNCTION kind_belongs() RETURNS trigger LANGUAGE plpgsql AS $$
+DECLARE v_kind text;
+BEGIN
+  SELECT m.kind INTO v_kind FROM component c JOIN model m ON m.id = c.model_id WHERE c.id = NEW.component_id;
+  IF v_kind IS DISTINCT FROM (CASE NEW.position WHEN 'primary' THEN 'second-stage' WHEN 'alternate' THEN 'second-stage' WHEN 'inflator-hose' THEN 'inflator' ELSE NEW.position END) THEN
+    RAISE EXCEPTION 'A % does not belong in the position %', v_kind, NEW.position USING ERRCODE = 'HR400';
+  END IF;
+  RETURN NEW;
+END $$;
+CREATE TRIGGER fitting_kind BEFORE INSERT ON fitting FOR EACH ROW EXECUTE FUNCTION kind_belongs();

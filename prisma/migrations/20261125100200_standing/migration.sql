@@ -44,9 +44,10 @@ INSERT INTO act_kind (act, soils, ends_release) VALUES
   ('product-approved', false, false),
   ('clock-confirmed',  false, false);
 
--- The earlier of "in use from" and twelve months after purchase; null when neither is known.
+-- The earlier of "in use from" and twelve months after purchase; null while the purchase is not known:
+-- it may have lain for years before its first use.
 CREATE FUNCTION first_day_of_use(in_use_on date, bought_on date) RETURNS date
-  LANGUAGE sql IMMUTABLE AS $$ SELECT least(in_use_on, (bought_on + interval '12 months')::date) $$;
+  LANGUAGE sql IMMUTABLE AS $$ SELECT CASE WHEN bought_on IS NOT NULL THEN least(in_use_on, (bought_on + interval '12 months')::date) END $$;
 
 -- Calendar months on; a day that month lacks becomes its last day (31 Aug + 6 months = 28 or 29 Feb).
 CREATE FUNCTION months_after(from_on date, months int) RETURNS date
@@ -100,11 +101,11 @@ RETURNS TABLE (code text, component uuid) LANGUAGE sql STABLE AS $$
   UNION ALL SELECT 'fault', component_id FROM fault WHERE set_id = p_set AND cleared_at IS NULL AND severity IN ('out', 'hold')
   UNION ALL SELECT 'first-inspection', component_id FROM c WHERE never_seen
   UNION ALL SELECT CASE WHEN p_today > due_on OR service_dives_left <= 0 OR service_minutes_left <= 0 THEN 'service-overdue' ELSE 'service-falls-due' END, component_id
-            FROM c WHERE greatest(p_back_on, p_today) > due_on OR service_dives_left <= 0 OR service_minutes_left <= 0
-                      OR p_dives > service_dives_left OR p_minutes > service_minutes_left
+            FROM c WHERE judged AND (greatest(p_back_on, p_today) > due_on OR service_dives_left <= 0 OR service_minutes_left <= 0
+                      OR p_dives > service_dives_left OR p_minutes > service_minutes_left)
   UNION ALL SELECT CASE WHEN p_today > inspection_due_on OR inspection_dives_left <= 0 OR inspection_minutes_left <= 0 THEN 'inspection-overdue' ELSE 'inspection-falls-due' END, component_id
-            FROM c WHERE greatest(p_back_on, p_today) > inspection_due_on OR inspection_dives_left <= 0 OR inspection_minutes_left <= 0
-                      OR p_dives > inspection_dives_left OR p_minutes > inspection_minutes_left
+            FROM c WHERE judged AND (greatest(p_back_on, p_today) > inspection_due_on OR inspection_dives_left <= 0 OR inspection_minutes_left <= 0
+                      OR p_dives > inspection_dives_left OR p_minutes > inspection_minutes_left)
   UNION ALL SELECT 'shelf-inspection', component_id FROM c WHERE p_today > shelf_until
   UNION ALL SELECT 'not-judged', component_id FROM c WHERE NOT judged
   UNION ALL SELECT 'not-released', NULL FROM s WHERE released_seq <= unreleased_seq

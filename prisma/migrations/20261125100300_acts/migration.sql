@@ -7,10 +7,14 @@
 
 -- ── Shared parts ────────────────────────────────────────────────────────────────────────
 
+CREATE FUNCTION person_key(p_staff uuid) RETURNS bigint LANGUAGE sql IMMUTABLE AS $$ SELECT hashtextextended(p_staff::text, 2) $$;
+
 -- The actor, if they hold one of the roles at this site now. Anything else is a broken promise
--- of the application and raises HR403.
-CREATE FUNCTION actor(p_who jsonb, VARIADIC p_roles text[]) RETURNS uuid LANGUAGE plpgsql STABLE AS $$
+-- of the application and raises HR403. Holds the person until the act ends: `set_roles` and
+-- `close_person` take the same lock alone, so no act of theirs is recorded after the role has gone.
+CREATE FUNCTION actor(p_who jsonb, VARIADIC p_roles text[]) RETURNS uuid LANGUAGE plpgsql AS $$
 BEGIN
+  PERFORM pg_advisory_xact_lock_shared(person_key((p_who->>'staff')::uuid));
   IF NOT EXISTS (
     SELECT FROM staff_role r JOIN staff p ON p.id = r.staff_id
     WHERE r.staff_id = (p_who->>'staff')::uuid AND r.site_id = (p_who->>'site')::uuid
@@ -215,12 +219,14 @@ BEGIN
   IF EXISTS (SELECT FROM unnest(v_ids) u LEFT JOIN regulator_set s ON s.id = u WHERE s.id IS NULL OR s.site_id <> (p_who->>'site')::uuid) THEN
     RETURN refused('no-such-set');
   END IF;
-  IF EXISTS (SELECT FROM regulator_set WHERE id = ANY (v_ids) AND evidence_seq IS NOT NULL) THEN RETURN refused('evidence-lock'); END IF;
+  -- A set sealed while it was out still comes back; nothing is taken off it.
+  IF EXISTS (SELECT FROM jsonb_array_elements(p_lines) x JOIN regulator_set s ON s.id = (x->>'set')::uuid
+              WHERE s.evidence_seq IS NOT NULL AND x->'missing' <> '[]'::jsonb) THEN RETURN refused('evidence-lock'); END IF;
   IF EXISTS (SELECT FROM unnest(v_ids) u WHERE NOT EXISTS (SELECT FROM hire_line h WHERE h.set_id = u AND h.back_at IS NULL)) THEN
     RETURN refused('not-out', (SELECT jsonb_build_object('tags', jsonb_agg(s.tag)) FROM regulator_set s WHERE s.id = ANY (v_ids)
       AND NOT EXISTS (SELECT FROM hire_line h WHERE h.set_id = s.id AND h.back_at IS NULL)));
   END IF;
-  IF EXISTS (SELECT FROM jsonb_array_elements(p_lines) x WHERE (x->>'problem')::boolean AND x->'fault' = 'null'::jsonb) THEN
+  IF EXISTS (SELECT FROM jsonb_array_elements(p_lines) x WHERE (x->>'problem')::boolean AND coalesce(x->'fault', 'null') = 'null') THEN
     RETURN refused('problem-without-fault');
   END IF;
   FOR v_line IN SELECT x FROM jsonb_array_elements(p_lines) x ORDER BY x->>'set' LOOP
@@ -327,16 +333,24 @@ DECLARE
   v_answer jsonb := first_answer(p_who, 'mix-bath', p_bath);
   v_product disinfectant;
   v_at timestamptz := kitroom_clock();
+  v_doubt jsonb;
+  v_active bigint;
+  v_total bigint;
   v_ppm int;
   v_id uuid;
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'wash-room');
+  -- A bath mixed under a clock that runs ahead would outlive its label.
+  v_doubt := clock_doubt(v_at);
+  IF v_doubt IS NOT NULL THEN RETURN refused(v_doubt->>'code', v_doubt->'facts'); END IF;
   SELECT * INTO v_product FROM disinfectant WHERE id = (p_bath->>'product')::uuid AND withdrawn_at IS NULL;
   IF NOT FOUND THEN RETURN refused('no-such-product'); END IF;
-  -- C1 V1 = C2 V2; a hundredth of a percent is 100 ppm. Rounded down: never stronger on paper than in the bath.
-  v_ppm := (v_product.strength_hundredths::bigint * 100 * (p_bath->>'productMl')::int / ((p_bath->>'productMl')::int + (p_bath->>'waterMl')::int))::int;
-  IF v_ppm NOT BETWEEN v_product.min_ppm AND v_product.max_ppm THEN
+  -- C1 V1 = C2 V2; a hundredth of a percent is 100 ppm. Judged without any rounding; written down rounded down.
+  v_active := v_product.strength_hundredths::bigint * 100 * (p_bath->>'productMl')::int;
+  v_total := (p_bath->>'productMl')::bigint + (p_bath->>'waterMl')::int;
+  v_ppm := v_active / v_total;
+  IF v_active NOT BETWEEN v_product.min_ppm * v_total AND v_product.max_ppm * v_total THEN
     RETURN refused('bath-strength', jsonb_build_object('ppm', v_ppm, 'min', v_product.min_ppm, 'max', v_product.max_ppm));
   END IF;
   INSERT INTO bath (site_id, disinfectant_id, label, lot, product_ml, water_ml, ppm, mixed_at, mixed_by, expires_at)
@@ -369,6 +383,7 @@ DECLARE
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'wash-room');
+  IF cardinality(p_sets) IS DISTINCT FROM (SELECT count(DISTINCT u) FROM unnest(p_sets) u)::int OR cardinality(p_sets) = 0 THEN RETURN refused('same-set-twice'); END IF;
   v_at := lock_sets(p_sets);
   v_doubt := clock_doubt(v_at);
   IF v_doubt IS NOT NULL THEN RETURN refused(v_doubt->>'code', v_doubt->'facts'); END IF;
@@ -534,7 +549,7 @@ DECLARE
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'technician');
-  SELECT kind INTO v_kind FROM model WHERE id = p_model FOR UPDATE;
+  SELECT kind INTO v_kind FROM model WHERE id = p_model FOR NO KEY UPDATE;
   IF NOT FOUND THEN RETURN refused('no-such-model'); END IF;
   IF v_kind = 'first-stage' AND (p_limits->>'connection' IS NULL OR p_limits->>'maxSupplyBar' IS NULL) THEN RETURN refused('first-stage-needs-connection'); END IF;
   SELECT coalesce(array_agg(DISTINCT f.set_id), '{}') INTO v_sets FROM fitting f JOIN component c ON c.id = f.component_id WHERE c.model_id = p_model AND f.until_at IS NULL;
@@ -634,6 +649,8 @@ BEGIN
     PERFORM FROM component WHERE id = p_on AND site_id = (p_who->>'site')::uuid FOR UPDATE;
     IF NOT FOUND THEN RETURN refused('no-such-component'); END IF;
     IF EXISTS (SELECT FROM fitting WHERE component_id = p_on AND until_at IS NULL) THEN RETURN refused('fitted-elsewhere'); END IF;
+    -- A fault stays with the set it was reported of; the component must not slip away from it into another.
+    IF EXISTS (SELECT FROM fault WHERE component_id = p_on AND set_id <> p_set AND cleared_at IS NULL AND severity IN ('out', 'hold')) THEN RETURN refused('part-has-fault'); END IF;
   END IF;
   IF p_on IS NOT NULL AND p_position IN ('first-stage', 'primary') AND EXISTS (
     SELECT FROM fitting WHERE set_id = p_set AND position = p_position AND until_at IS NULL AND component_id IS DISTINCT FROM p_off) THEN
@@ -642,7 +659,7 @@ BEGIN
   IF p_off IS NOT NULL AND NOT take_off(p_set, p_off, p_who, v_at, p_why) THEN RETURN refused('not-fitted'); END IF;
   IF p_on IS NOT NULL THEN
     INSERT INTO fitting (set_id, component_id, position, from_seq, from_at)
-    SELECT p_set, p_on, p_position, append_entry(p_set, 'fitted', p_who, v_at, v_body), v_at;
+    SELECT p_set, p_on, p_position, append_entry(p_set, 'fitted', p_who, v_at, v_body), greatest(v_at, (SELECT max(until_at) FROM fitting WHERE component_id = p_on));
   END IF;
   PERFORM tell_screens((p_who->>'site')::uuid, 'fitted', ARRAY[p_set]);
   RETURN keep_answer(p_who, 'refit', v_body, jsonb_build_object('answer', 'done'));
@@ -704,6 +721,7 @@ DECLARE
   v_answer jsonb := first_answer(p_who, 'record-work', v_body);
   v_at timestamptz;
   v_today date;
+  v_doubt jsonb;
   v_stop jsonb;
   v_makers jsonb;
   v_seq int;
@@ -711,6 +729,9 @@ BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'technician');
   v_at := lock_sets(ARRAY[p_set]);
+  -- Work dated by a clock that runs ahead would put off the next; dated by one that runs behind, it could lean on an authorisation that has ended.
+  v_doubt := clock_doubt(v_at);
+  IF v_doubt IS NOT NULL THEN RETURN refused(v_doubt->>'code', v_doubt->'facts'); END IF;
   v_stop := untouchable(p_set, (p_who->>'site')::uuid);
   IF v_stop IS NOT NULL THEN RETURN v_stop; END IF;
   v_today := site_today((p_who->>'site')::uuid, v_at);
@@ -733,7 +754,9 @@ CREATE FUNCTION note_work(p_component uuid, p_set uuid, p_seq int, p_kind text, 
 DECLARE w component_work;
 BEGIN
   INSERT INTO component_work (component_id, set_id, seq, kind, done_on, dives_at, minutes_at, taught_at, oxygen_clean, imported, words, done_by, at)
-  SELECT p_component, p_set, p_seq, p_kind, p_done_on, coalesce(p_dives, c.dives_total), coalesce(p_minutes, c.minutes_total), c.taught_total,
+  SELECT p_component, p_set, p_seq, p_kind, p_done_on, coalesce(p_dives, c.dives_total), coalesce(p_minutes, c.minutes_total),
+         -- Teaching that is not known to lie before work brought in from elsewhere lies after it.
+         CASE WHEN p_imported THEN (SELECT count(*) FROM component_use u WHERE u.component_id = c.id AND u.taught AND u.used_on < p_done_on)::int ELSE c.taught_total END,
          p_oxygen, p_imported, p_words, p_by, p_at FROM component c WHERE c.id = p_component
   ON CONFLICT DO NOTHING RETURNING * INTO w;
   IF w.id IS NULL THEN RETURN; END IF;
@@ -758,12 +781,16 @@ DECLARE
   v_answer jsonb := first_answer(p_who, 'release', v_body);
   v_at timestamptz;
   v_today date;
+  v_doubt jsonb;
   v_stop jsonb;
   v_makers jsonb;
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'technician');
+  IF cardinality(p_sets) IS DISTINCT FROM (SELECT count(DISTINCT u) FROM unnest(p_sets) u)::int OR cardinality(p_sets) = 0 THEN RETURN refused('same-set-twice'); END IF;
   v_at := lock_sets(p_sets);
+  v_doubt := clock_doubt(v_at);
+  IF v_doubt IS NOT NULL THEN RETURN refused(v_doubt->>'code', v_doubt->'facts'); END IF;
   v_today := site_today((p_who->>'site')::uuid, v_at);
   SELECT stop INTO v_stop FROM (SELECT coalesce(untouchable(u, (p_who->>'site')::uuid),
       CASE WHEN s.released_seq > s.unreleased_seq THEN refused('already-released', jsonb_build_object('tag', s.tag)) END) AS stop
@@ -808,8 +835,10 @@ DECLARE
   v_at timestamptz;
 BEGIN
   PERFORM actor(p_who, 'technician');
+  IF NOT EXISTS (SELECT FROM component WHERE id = p_component AND site_id = (p_who->>'site')::uuid) THEN RETURN refused('no-such-component'); END IF;
   SELECT set_id INTO v_set FROM fitting WHERE component_id = p_component AND until_at IS NULL;
-  v_at := coalesce(lock_sets(ARRAY[v_set]), kitroom_clock());
+  v_at := lock_sets(ARRAY[v_set]);
+  IF EXISTS (SELECT FROM regulator_set WHERE id = v_set AND evidence_seq IS NOT NULL) THEN RETURN refused('evidence-lock'); END IF;
   UPDATE notice_match SET cleared_at = v_at, cleared_by = (p_who->>'staff')::uuid, remedy_done = p_remedy
    WHERE notice_id = p_notice AND component_id = p_component AND cleared_at IS NULL;
   IF NOT FOUND THEN RETURN refused('already-cleared'); END IF;

@@ -39,11 +39,18 @@ BEGIN
   RETURN jsonb_build_object('answer', 'done', 'staff', v_staff);
 END $$;
 
+-- Waits until no act of these people is under way, and keeps them from beginning one. In a fixed order,
+-- so that two managers who change each other do not wait in a ring.
+CREATE FUNCTION hold_people(VARIADIC p_staff uuid[]) RETURNS void LANGUAGE sql AS $$
+  SELECT pg_advisory_xact_lock(key) FROM (SELECT DISTINCT person_key(u) AS key FROM unnest(p_staff) u WHERE u IS NOT NULL ORDER BY 1) k
+$$;
+
 -- A site always keeps one manager, so that nobody can lock everybody out.
 CREATE FUNCTION set_roles(p_who jsonb, p_staff uuid, p_roles text[]) RETURNS jsonb LANGUAGE plpgsql AS $$
 BEGIN
+  PERFORM hold_people(p_staff, (p_who->>'staff')::uuid);
+  PERFORM FROM site WHERE id = (p_who->>'site')::uuid FOR NO KEY UPDATE;
   PERFORM actor(p_who, 'manager');
-  PERFORM FROM site WHERE id = (p_who->>'site')::uuid FOR UPDATE;
   IF NOT EXISTS (SELECT FROM staff WHERE id = p_staff AND closed_at IS NULL) THEN RETURN refused('no-such-person'); END IF;
   IF NOT 'manager' = ANY (p_roles) AND NOT EXISTS (SELECT FROM staff_role r JOIN staff p ON p.id = r.staff_id
       WHERE r.site_id = (p_who->>'site')::uuid AND r.role = 'manager' AND r.until_at IS NULL AND p.closed_at IS NULL AND r.staff_id <> p_staff) THEN
@@ -59,7 +66,7 @@ END $$;
 -- except the one that made the change.
 CREATE FUNCTION set_secret(p_who jsonb, p_staff uuid, p_password_hash text, p_pin_hash text, p_keep_session uuid) RETURNS jsonb LANGUAGE plpgsql AS $$
 BEGIN
-  IF p_staff <> (p_who->>'staff')::uuid THEN
+  IF p_staff IS DISTINCT FROM (p_who->>'staff')::uuid THEN
     PERFORM actor(p_who, 'manager');
     IF NOT EXISTS (SELECT FROM staff_role WHERE staff_id = p_staff AND site_id = (p_who->>'site')::uuid AND until_at IS NULL) THEN RETURN refused('no-such-person'); END IF;
   END IF;
@@ -74,9 +81,16 @@ END $$;
 
 CREATE FUNCTION close_person(p_who jsonb, p_staff uuid) RETURNS jsonb LANGUAGE plpgsql AS $$
 BEGIN
+  PERFORM hold_people(p_staff, (p_who->>'staff')::uuid);
+  PERFORM FROM site WHERE id IN (SELECT site_id FROM staff_role WHERE staff_id = p_staff AND until_at IS NULL) ORDER BY id FOR NO KEY UPDATE;
   PERFORM actor(p_who, 'manager');
   IF p_staff = (p_who->>'staff')::uuid THEN RETURN refused('not-yourself'); END IF;
   IF NOT EXISTS (SELECT FROM staff_role WHERE staff_id = p_staff AND site_id = (p_who->>'site')::uuid AND until_at IS NULL) THEN RETURN refused('no-such-person'); END IF;
+  IF EXISTS (SELECT FROM staff_role mine WHERE mine.staff_id = p_staff AND mine.role = 'manager' AND mine.until_at IS NULL AND NOT EXISTS (
+      SELECT FROM staff_role r JOIN staff p ON p.id = r.staff_id WHERE r.site_id = mine.site_id AND r.role = 'manager' AND r.until_at IS NULL
+         AND p.closed_at IS NULL AND r.staff_id <> p_staff)) THEN
+    RETURN refused('last-manager');
+  END IF;
   UPDATE staff SET closed_at = kitroom_clock() WHERE id = p_staff AND closed_at IS NULL;
   UPDATE staff_role SET until_at = kitroom_clock() WHERE staff_id = p_staff AND until_at IS NULL;
   UPDATE session SET ended_at = kitroom_clock() WHERE staff_id = p_staff AND ended_at IS NULL;
@@ -182,12 +196,16 @@ BEGIN
 END $$;
 
 -- The running server beats once a minute; `p_leapt` when the wall clock moved more than the server's steady clock did.
-CREATE FUNCTION beat_clock(p_leapt boolean) RETURNS void LANGUAGE sql AS $$
-  UPDATE clock_mark SET
-    beat_at = CASE WHEN p_leapt THEN beat_at ELSE greatest(beat_at, kitroom_clock()) END,
-    leap_seen_at = CASE WHEN p_leapt THEN coalesce(leap_seen_at, kitroom_clock()) ELSE leap_seen_at END
-  WHERE NOT p_leapt OR leap_seen_at IS NULL
-$$;
+-- A beat under a doubtful clock vouches for nothing: a server started after the clock had run away must not make it look right.
+CREATE FUNCTION beat_clock(p_leapt boolean) RETURNS void LANGUAGE plpgsql AS $$
+DECLARE v_now timestamptz := kitroom_clock();
+BEGIN
+  IF p_leapt OR clock_doubt(v_now)->>'code' = 'clock-leap' THEN
+    UPDATE clock_mark SET leap_seen_at = v_now WHERE leap_seen_at IS NULL;
+  ELSE
+    UPDATE clock_mark SET beat_at = greatest(beat_at, v_now);
+  END IF;
+END $$;
 
 -- A named manager has looked at the clock and says it is right now.
 CREATE FUNCTION confirm_clock(p_who jsonb, p_words text) RETURNS jsonb LANGUAGE plpgsql AS $$

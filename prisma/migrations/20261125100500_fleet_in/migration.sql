@@ -26,6 +26,8 @@ BEGIN
   GET DIAGNOSTICS v_new_sets = ROW_COUNT;
   UPDATE sheet s SET set_id = r.id FROM regulator_set r WHERE r.tag = s.tag;
   UPDATE sheet s SET component_id = c.id FROM component c WHERE c.model_id = s.model_id AND c.serial = s.serial;
+  -- Locked before anything is judged: a set must not go out between the question and the fitting.
+  v_at := lock_sets(ARRAY(SELECT DISTINCT set_id FROM sheet WHERE component_id IS NULL AND set_id IS NOT NULL));
 
   -- The sheet says one thing, the record another.
   SELECT jsonb_agg(jsonb_build_object('row', row, 'tag', tag, 'serial', serial, 'code', code)) INTO v_clash FROM (
@@ -42,7 +44,6 @@ BEGIN
   END IF;
 
   SELECT coalesce(array_agg(DISTINCT set_id), '{}') INTO v_sets FROM sheet WHERE component_id IS NULL AND set_id IS NOT NULL;
-  v_at := coalesce(lock_sets(v_sets), kitroom_clock());
   UPDATE sheet SET is_new = true WHERE component_id IS NULL;
   -- A reading so far: the total when the sheet has one, else what it counts since the last service.
   INSERT INTO component (model_id, site_id, serial, bought_on, in_use_on, last_used_on, dives_total, minutes_total, taught_total)
@@ -93,7 +94,7 @@ BEGIN
   IF v_clash IS NOT NULL THEN RAISE EXCEPTION 'The sheet contradicts the record' USING ERRCODE = 'HR422', DETAIL = v_clash::text; END IF;
   DELETE FROM history_sheet h WHERE EXISTS (SELECT FROM component_work w WHERE w.component_id = h.component_id AND w.kind = h.work AND w.done_on = h."doneOn");
   SELECT coalesce(array_agg(DISTINCT set_id), '{}') INTO v_sets FROM history_sheet WHERE set_id IS NOT NULL;
-  v_at := coalesce(lock_sets(v_sets), kitroom_clock());
+  v_at := lock_sets(v_sets);
   -- Work whose count was not written down leaves the dives since then unknown: the reading at the work before counts, never fewer.
   PERFORM note_work(h.component_id, h.set_id, NULL, h.work, h."doneOn",
       coalesce(h."divesAt", (SELECT coalesce(max(w.dives_at), 0) FROM component_work w WHERE w.component_id = h.component_id AND w.done_on <= h."doneOn")),
@@ -102,8 +103,9 @@ BEGIN
       false, true, h.words, NULL, v_at)
      FROM (SELECT * FROM history_sheet ORDER BY "doneOn", row) h;
   SELECT count(*) INTO v_new FROM history_sheet;
-  PERFORM append_entry(u, 'corrected', p_who, v_at, jsonb_build_object('history', (SELECT jsonb_agg(jsonb_build_object('component', component_id, 'work', work, 'on', "doneOn") ORDER BY row) FROM history_sheet WHERE set_id = u))) FROM unnest(v_sets) u;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'corrected', v_sets);
+  -- A sheet's word for a service releases nothing: a technician of ours does, afterwards.
+  PERFORM append_entry(u, 'imported', p_who, v_at, jsonb_build_object('history', (SELECT jsonb_agg(jsonb_build_object('component', component_id, 'work', work, 'on', "doneOn") ORDER BY row) FROM history_sheet WHERE set_id = u))) FROM unnest(v_sets) u;
+  PERFORM tell_screens((p_who->>'site')::uuid, 'imported', v_sets);
   RETURN jsonb_build_object('answer', 'done', 'newWork', v_new, 'alreadyHere', jsonb_array_length(p_rows) - v_new);
 END $$;
 
