@@ -1,0 +1,56 @@
+/**
+ * Text cells: what counts as "nothing known", how text is tidied, and which cells no reading may accept.
+ */
+import { cellProblem } from "./sheet-report.ts";
+import type { SheetCell, SheetColumn, SheetProblem } from "./sheet-report.ts";
+
+const UNKNOWN_WORDS: ReadonlySet<string> = new Set([
+  "", "-", "--", "---", "–", "—", "?", "??", "???", "/", "n/a", "n.a.", "unknown", "not known",
+  "unbekannt", "k.a.", "inconnu", "desconocido", "sconosciuto",
+]);
+
+/** Words that mean "nothing" only where a day or a number is asked for; a maker or model may be called so. */
+const NOTHING_WORDS: ReadonlySet<string> = new Set([
+  "na", "nil", "none", "never", "nie", "jamais", "nunca", "tbc", "tbd", "blank", "not recorded",
+]);
+
+/** Tidy text: one form of each accented letter, ordinary spaces, single, none at the ends. */
+export function tidy(text: string): string {
+  // Most cells are plain already; the test is far cheaper than the rewriting.
+  if (/^[!-~]+(?: [!-~]+)*$/.test(text)) return text;
+  return text.normalize("NFC").replace(/[\u200b\ufeff\u00ad]/g, "").replace(/\s+/g, " ").trim();
+}
+
+/** What two texts are compared by: case, accents' coding and spaces do not make a difference. */
+export function folded(text: string): string {
+  return tidy(text).normalize("NFKC").toLowerCase();
+}
+
+/** The word that stands for "not known" in a text cell, or null when the cell says something. */
+export function unknownText(text: string): string | null {
+  const word = folded(text);
+  return UNKNOWN_WORDS.has(word) ? word : null;
+}
+
+/** The word that stands for "not known" in a cell for a day or a number, or null when it says something. */
+export function unknownValue(text: string): string | null {
+  const word = folded(text);
+  return UNKNOWN_WORDS.has(word) || NOTHING_WORDS.has(word) ? word : null;
+}
+
+/**
+ * A cell that no column may take: an error the workbook left behind, or characters
+ * that cannot be seen and could make a name look like another one.
+ */
+export function unusableCell(column: SheetColumn, cell: SheetCell): SheetProblem | null {
+  const text = cell.value;
+  if (/^[ -~]*$/.test(text) && !text.includes("#")) return null;
+  if (/^\s*#(?:REF!|N\/A|VALUE!|NAME\?|DIV\/0!|NUM!|NULL!|SPILL!|CALC!|#+)\s*$/i.test(text)) {
+    return cellProblem("workbook-error", column, cell, `“${text.trim().slice(0, 20)}” is an error the workbook left in place of the value. Put the value itself there.`);
+  }
+  // Tab and line breaks are ordinary; they become spaces.
+  if (/[^\P{Cc}\t\n\r]|[\u202a-\u202e\u2066-\u2069\ufffd\p{Cs}]/u.test(text)) {
+    return cellProblem("character", column, cell, "the cell holds a character that cannot be shown. Type the text again.");
+  }
+  return null;
+}
