@@ -27,7 +27,7 @@ export function lockFolder(folder: DataFolder): { release(): void } {
   }
   try {
     while (!claim(own, folder.lock, text)) {
-      const found = readLock(folder.lock);
+      const found = readLock(folder);
       if (found === null) continue;
       if (isAlive(found.holder, folder.lock)) throw heldBy(found.holder, folder);
       removeStale(folder, found.text);
@@ -39,14 +39,14 @@ export function lockFolder(folder: DataFolder): { release(): void } {
   return {
     release() {
       clearInterval(heartbeat);
-      if (readLock(folder.lock)?.text === text) rmSync(folder.lock, { force: true });
+      if (readLock(folder)?.text === text) rmSync(folder.lock, { force: true });
     },
   };
 }
 
 /** The living Hangrail that looks after the folder, or null. */
 export function folderHolder(folder: DataFolder): Holder | null {
-  const found = readLock(folder.lock);
+  const found = readLock(folder);
   return found && isAlive(found.holder, folder.lock) ? found.holder : null;
 }
 
@@ -83,13 +83,13 @@ function removeStale(folder: DataFolder, judged: string): void {
   rmSync(aside, { force: true });
 }
 
-function readLock(path: string): { text: string; holder: Holder } | null {
+function readLock(folder: DataFolder): { text: string; holder: Holder } | null {
   let text: string;
   try {
-    text = readFileSync(path, "utf8");
+    text = readFileSync(folder.lock, "utf8");
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === "ENOENT") return null;
-    throw error;
+    throw folderProblem(error, folder.root);
   }
   try {
     return { text, holder: JSON.parse(text) as Holder };

@@ -93,7 +93,7 @@ export function folderProblem(error: unknown, root: string): unknown {
     case "EPERM":
     case "EROFS":
       return new OperatorError(
-        `The data folder ${root} cannot be written (${(error as Error).message}). Give this user the right to write there or choose another folder.`,
+        `The data folder ${root} cannot be written or read (${(error as Error).message}). Give this user the right to it or choose another folder.`,
       );
     case "ENOTDIR":
     case "EEXIST":

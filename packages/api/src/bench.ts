@@ -1,0 +1,77 @@
+import * as acts from "@hangrail/db/acts";
+import { authorisedMakers } from "@hangrail/db/people";
+import { loadSetsById } from "@hangrail/db/set-facts";
+import { listOpenFaults, listShelf } from "@hangrail/db/sets";
+import { readClock } from "@hangrail/db/sessions";
+import { faultOf } from "@hangrail/rules/faults";
+import { kindIn } from "@hangrail/rules/models";
+import { TRPCError } from "@trpc/server";
+import { z } from "zod";
+import { faultCode, id, position, words } from "./inputs.ts";
+import { procedureFor, requestId, router } from "./trpc.ts";
+
+export const bench = router({
+  /** Open faults of the site, and what this person may work on today. */
+  queue: procedureFor("technician", "manager").query(async ({ ctx }) => {
+    const clock = await readClock(ctx.db, ctx.site.timeZone);
+    const [faults, makers] = await Promise.all([listOpenFaults(ctx.db, ctx.site.id, null), authorisedMakers(ctx.db, ctx.session.staff.id, clock.today)]);
+    return { faults, makers };
+  }),
+
+  /** A fault only ever holds a set, so everybody may report one, also of a set that is out. */
+  reportFault: procedureFor()
+    .input(
+      z.strictObject({
+        requestId,
+        setId: id,
+        code: faultCode,
+        component: id.nullable(),
+        where: z.enum(["desk", "wash-room", "bench", "boat"]),
+        words: words(1000),
+      }),
+    )
+    .mutation(({ ctx, input: { requestId: request, setId, ...fault } }) =>
+      acts.reportFault(ctx.db, ctx.who(request), setId, { ...fault, severity: faultOf(fault.code).severity }),
+    ),
+
+  /** `opened`: the set was taken apart for it, so it has to be released again. */
+  clearFault: procedureFor("technician", "desk")
+    .input(z.strictObject({ requestId, faultId: id, outcome: z.enum(["mended", "not-found"]), words: words(1000, 1), opened: z.boolean() }))
+    .mutation(({ ctx, input }) => acts.clearFault(ctx.db, ctx.who(input.requestId), input.faultId, input.outcome, input.words, input.opened)),
+
+  /** Service, inspection or bedding check of some or all components of a set. */
+  recordWork: procedureFor("technician")
+    .input(
+      z.strictObject({
+        requestId,
+        setId: id,
+        kind: z.enum(["service", "inspection", "bedding-check"]),
+        components: z.array(id).min(1).max(12),
+        oxygenClean: z.boolean(),
+        words: words(1000, 1),
+      }),
+    )
+    .mutation(({ ctx, input: { requestId: request, setId, ...work } }) => acts.recordWork(ctx.db, ctx.who(request), setId, work)),
+
+  /** Releases sets for hire: a separate act from the work itself. */
+  release: procedureFor("technician")
+    .input(z.strictObject({ requestId, setIds: z.array(id).min(1).max(200), words: words(1000, 1) }))
+    .mutation(({ ctx, input }) => acts.releaseSets(ctx.db, ctx.who(input.requestId), input.setIds, input.words)),
+
+  /** Components on the shelf, for a swap. */
+  shelf: procedureFor("technician", "manager").query(({ ctx }) => listShelf(ctx.db, ctx.site.id)),
+
+  /** Takes one component off and fits another; either may be left out. Ends the release. */
+  refit: procedureFor("technician")
+    .input(z.strictObject({ requestId, setId: id, off: id.nullable(), on: id.nullable(), position, words: words(300, 1) }))
+    .mutation(async ({ ctx, input }) => {
+      if (input.off === null && input.on === null) throw new TRPCError({ code: "BAD_REQUEST", message: "Name what comes off, what goes on, or both." });
+      if (input.on !== null) {
+        const part = await ctx.db.prisma.component.findFirst({ where: { id: input.on, siteId: ctx.site.id }, select: { model: { select: { kind: true } } } });
+        if (part?.model.kind !== kindIn(input.position)) throw new TRPCError({ code: "BAD_REQUEST", message: "That component does not belong in this position." });
+      }
+      const [set] = await loadSetsById(ctx.db, ctx.site.id, [input.setId]);
+      if (set === undefined || !set.facts.here) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
+      return acts.refit(ctx.db, ctx.who(input.requestId), input.setId, input.off, input.on, input.position, input.words);
+    }),
+});

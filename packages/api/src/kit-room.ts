@@ -1,0 +1,53 @@
+/** What the process keeps open for all requests: the database, the feed of changes, the beat of the clock. */
+import { readDatabaseSettings } from "@hangrail/db/connect";
+import { openDatabase, type Database } from "@hangrail/db/database";
+import { openChangeFeed, type ChangeFeed } from "@hangrail/db/live";
+import { beatClock } from "@hangrail/db/people-acts";
+
+export interface KitRoom {
+  readonly db: Database;
+  readonly feed: ChangeFeed;
+  close(): Promise<void>;
+}
+
+const BEAT_MS = 60_000;
+/** The wall clock may drift this much in a minute against the machine's steady clock before it counts as a leap. */
+const LEAP_MS = 5 * 60_000;
+
+// Next.js may load this module more than once in a process; the pools must not multiply with it.
+const kept = globalThis as typeof globalThis & { hangrailKitRoom?: KitRoom };
+
+/** The process's kit room, opened on first use from DATABASE_URL. */
+export function kitRoom(): KitRoom {
+  return (kept.hangrailKitRoom ??= openKitRoom(readDatabaseSettings(process.env)));
+}
+
+/** Opens a kit room of its own, e.g. for a test. */
+export function openKitRoom(settings: Parameters<typeof openDatabase>[0]): KitRoom {
+  const db = openDatabase(settings);
+  const feed = openChangeFeed(settings.appUrl);
+  const beat = beatSteadily(db);
+  return {
+    db,
+    feed,
+    async close() {
+      clearInterval(beat);
+      await Promise.all([feed.close(), db.close()]);
+    },
+  };
+}
+
+/** Compares the wall clock with the steady clock, minute by minute, and tells the database what it saw. */
+function beatSteadily(db: Database): NodeJS.Timeout {
+  let wall = Date.now();
+  let steady = performance.now();
+  const timer = setInterval(() => {
+    const leap = Math.abs(Date.now() - wall - (performance.now() - steady)) > LEAP_MS;
+    wall = Date.now();
+    steady = performance.now();
+    // A database that is away misses a beat; it holds hand-outs by being away.
+    beatClock(db, leap).catch(() => undefined);
+  }, BEAT_MS);
+  timer.unref();
+  return timer;
+}

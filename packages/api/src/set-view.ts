@@ -1,0 +1,65 @@
+/** What every screen shows of a set: judged afresh from the facts, never from what was shown before. */
+import type { LoadedSet } from "@hangrail/db/set-facts";
+import type { HireInput } from "@hangrail/db/acts";
+import { decidingLimb, dueOf } from "@hangrail/rules/due-dates";
+import { decideHandOut, standingHolds, type Caution, type HireTerms, type Hold } from "@hangrail/rules/hand-out";
+import type { Policy } from "@hangrail/rules/policy";
+import { stateOf } from "@hangrail/rules/set-state";
+import type { HireTermsInput } from "./inputs.ts";
+
+/** A hire as entered → as the rules weigh it. */
+export function termsOf(input: HireTermsInput, policy: Pick<Policy, "minutesPerDive">): HireTerms {
+  return {
+    backOn: input.backOn,
+    dives: input.dives,
+    minutes: input.minutes ?? input.dives * policy.minutesPerDive,
+    teaching: input.teaching,
+    cylinder: { connection: input.cylinder.connection, centibar: input.cylinder.bar * 100 },
+    o2Tenths: input.o2Tenths,
+    waterTenthsC: input.waterTenthsC,
+    depthDecimetres: input.depthM * 10,
+  };
+}
+
+/** … → as it is recorded. */
+export function recordedTerms(input: HireTermsInput, hirer: string, contact: string | null, policy: Pick<Policy, "minutesPerDive">): HireInput {
+  return {
+    hirer,
+    contact,
+    backOn: input.backOn,
+    dives: input.dives,
+    minutes: input.minutes ?? input.dives * policy.minutesPerDive,
+    teaching: input.teaching,
+    cylinderConnection: input.cylinder.connection,
+    cylinderBar: input.cylinder.bar,
+    o2Tenths: input.o2Tenths,
+    waterTenthsC: input.waterTenthsC,
+    depthM: input.depthM,
+  };
+}
+
+/**
+ * A set with its state, its holds and what falls due. With a hire the holds are those for that hire,
+ * without one those that stand whatever the hire is.
+ */
+export function setView(set: LoadedSet, hire: HireTermsInput | null) {
+  const standing = standingHolds(set.facts, set.components, set.policy, set.today);
+  const decision = hire && decideHandOut(set.facts, set.components, termsOf(hire, set.policy), set.policy, set.today);
+  const holds: readonly Hold[] = decision?.holds ?? standing;
+  const cautions: readonly Caution[] = decision?.cautions ?? [];
+  return {
+    setId: set.id,
+    tag: set.tag,
+    seq: set.seq,
+    siteName: set.siteName,
+    today: set.today,
+    state: stateOf(set.facts, standing, "none"),
+    ready: holds.length === 0,
+    holds,
+    cautions,
+    due: decidingLimb(set.components.map((c) => ({ id: c.id, due: dueOf(c, set.policy, set.today) }))),
+    parts: set.components.map((c) => ({ id: c.id, role: c.role, serial: c.serial, maker: c.maker, model: c.modelName, modelId: c.modelId })),
+    out: set.out,
+  };
+}
+export type SetView = ReturnType<typeof setView>;

@@ -1,0 +1,96 @@
+/**
+ * One way in: `procedureFor(...roles)`. A procedure that does not say who may call it cannot be built,
+ * and a call without a session, or without one of the roles at the session's site, never reaches its handler.
+ */
+import { randomUUID } from "node:crypto";
+import { BadAct, DatabaseBusy, NotEntitled, type Who } from "@hangrail/db/acts";
+import { noteSecurity, type StaffRole } from "@hangrail/db/people-acts";
+import type { SessionCard } from "@hangrail/db/sessions";
+import { initTRPC, TRPCError } from "@trpc/server";
+import { z, ZodError } from "zod";
+import type { Context } from "./context.ts";
+
+/** Who may call: everybody, anybody signed in, or the holders of one of these roles. */
+export type Access = "anyone" | "signed-in" | readonly StaffRole[];
+
+interface Meta {
+  readonly access: Access;
+}
+
+const t = initTRPC.context<Context>().meta<Meta>().create({
+  isDev: false,
+  errorFormatter({ shape, error }) {
+    if (error.cause instanceof ZodError) {
+      return { ...shape, message: sentenceOf(error.cause), data: { ...shape.data, fields: fieldsOf(error.cause) } };
+    }
+    if (error.code !== "INTERNAL_SERVER_ERROR") return { ...shape, data: { ...shape.data, fields: null } };
+    // What broke stays in the log; the caller gets a number to quote.
+    const reference = randomUUID().slice(0, 8);
+    process.stderr.write(`${JSON.stringify({ level: "error", reference, path: shape.data.path, error: String(error.cause ?? error), stack: error.cause?.stack })}\n`);
+    return { ...shape, message: `Something went wrong here (${reference}). Nothing was done.`, data: { ...shape.data, fields: null } };
+  },
+  sse: { ping: { enabled: true, intervalMs: 10_000 }, client: { reconnectAfterInactivityMs: 25_000 } },
+});
+
+export const router = t.router;
+export const createCallerFactory = t.createCallerFactory;
+
+const named = t.middleware(async ({ next }) => {
+  const result = await next();
+  if (result.ok) return result;
+  const { cause } = result.error;
+  if (cause instanceof NotEntitled) throw new TRPCError({ code: "FORBIDDEN", message: `${cause.message}.` });
+  if (cause instanceof BadAct) throw new TRPCError({ code: "BAD_REQUEST", message: `${cause.message}.` });
+  if (cause instanceof DatabaseBusy) {
+    throw new TRPCError({ code: "SERVICE_UNAVAILABLE", message: "The database did not answer in time. Nothing was done; please try again." });
+  }
+  return result;
+});
+
+const guarded = t.middleware(async ({ ctx, meta, path, type, next }) => {
+  const access = meta?.access;
+  if (access === undefined) throw new TRPCError({ code: "FORBIDDEN", message: "Nobody may do this." });
+  if (access !== "anyone") {
+    if (ctx.session === null) throw new TRPCError({ code: "UNAUTHORIZED", message: "Please sign in." });
+    if (access !== "signed-in" && !access.some((role) => ctx.session!.staff.roles.includes(role))) {
+      await noteSecurity(ctx.room.db, {
+        kind: "not-entitled",
+        staff: ctx.session.staff.id,
+        device: ctx.session.deviceId,
+        site: ctx.session.site.id,
+        detail: { path },
+      });
+      throw new TRPCError({ code: "FORBIDDEN", message: `This needs the role ${access.join(" or ")} at ${ctx.session.site.name}.` });
+    }
+    if (type === "mutation") await ctx.touch();
+  }
+  return next();
+});
+
+/** For anybody at all: the sign-in page. */
+export const openProcedure = t.procedure.meta({ access: "anyone" }).use(named).use(guarded);
+
+/** For people signed in who hold one of these roles at the session's site; none named = any role. */
+export function procedureFor(...roles: StaffRole[]) {
+  return t.procedure
+    .meta({ access: roles.length === 0 ? "signed-in" : roles })
+    .use(named)
+    .use(guarded)
+    .use(({ ctx, next }) => {
+      const session: SessionCard = ctx.session!;
+      const who = (request: string): Who => ({ staff: session.staff.id, site: session.site.id, device: session.deviceId, request });
+      return next({ ctx: { session, site: session.site, db: ctx.room.db, who } });
+    });
+}
+
+function sentenceOf(error: ZodError): string {
+  return error.issues.map((issue) => (issue.path.length > 0 ? `${issue.path.map(String).join(" › ")}: ${issue.message}` : issue.message)).join("; ");
+}
+
+function fieldsOf(error: ZodError): Record<string, string> {
+  return Object.fromEntries(error.issues.map((issue) => [issue.path.map(String).join("."), issue.message]));
+}
+
+/** Carries an id for acts that need no safe repeat of their own. */
+export const newRequest = (): string => randomUUID();
+export const requestId = z.uuid("A request id is missing; reload the page.");
