@@ -138,7 +138,7 @@ describe("a folder that is not fit", () => {
     ["below a file", () => join(fileAt(join(newFolder(), "data")), "inside"), /something on its path is a file/],
     ["full of other things", () => withFile(newFolder(), "holiday.jpg"), /is not empty and was not made by Hangrail/],
     // Nothing binds root but the kernel's own tree, which takes no folders from anybody.
-    ["closed for writing", () => (isRoot ? "/sys/hangrail" : join(readOnly(newFolder()), "data")), /cannot be written/],
+    ["closed for writing", () => (isRoot ? "/sys/hangrail" : join(readOnly(newFolder()), "data")), /cannot be written or read/],
   ];
   test.each(cases)("is refused with a sentence: %s", async (_, folder, sentence) => {
     await expect(start(folder())).rejects.toThrow(sentence);
