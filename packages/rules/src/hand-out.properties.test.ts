@@ -4,7 +4,8 @@ import { componentsNearTheirLimits, hireNearTheLines, setInAnyState } from "../t
 import { aHire, aPolicy, aSet, TODAY, wholeSet } from "../testing/index.ts";
 import { addDays, addMonths } from "./calendar.ts";
 import { decideHandOut, HOLD_ORDER, standingHolds } from "./hand-out.ts";
-import type { ComponentFacts, Hold, SetFacts } from "./hand-out.ts";
+import type { ComponentFacts, Hold, HoldCode, SetFacts } from "./hand-out.ts";
+import type { Role } from "./models.ts";
 
 const policy = fc.boolean().map((nitroxNeedsM26) => aPolicy({ nitroxNeedsM26 }));
 const RUNS = { numRuns: 1000 };
@@ -103,13 +104,35 @@ test("one more fact against a set never takes a hold away, and holds by itself",
   );
 });
 
-test("limits taken away never let a set go that stayed", () => {
+test("a component without limits holds the set, however good the rest is", () => {
   fc.assert(
     fc.property(componentsNearTheirLimits, hireNearTheLines, policy, fc.nat(4), (components, hire, policy, which) => {
       const unjudged = components.map((one, at) => (at === which % components.length ? { ...one, limits: null } : one));
       expect(decideHandOut(aSet(), unjudged, hire, policy, TODAY).answer).toBe("hold");
     }),
   );
+});
+
+test("what nobody recorded holds by itself, whatever the hire", () => {
+  const unknown = fc.constantFrom(
+    ["connection", "first-stage", { connection: null }],
+    ["pressure", "first-stage", { maxSupplyCentibar: null }],
+    ["pairing", "primary", { pairingApproved: null }],
+    ["not-judged", "gauge", { limits: null }],
+  ) satisfies fc.Arbitrary<readonly [HoldCode, Role, Partial<ComponentFacts>]>;
+  fc.assert(
+    fc.property(hireNearTheLines, policy, unknown, (hire, policy, [code, role, fact]) => {
+      const { holds } = decideHandOut(aSet(), wholeSet({ [role]: fact }), hire, policy, TODAY);
+      expect(keys(holds)).toContain(`${code} ${role}`);
+    }),
+  );
+});
+
+test("a set is handed out often enough in these tests for the properties to mean something", () => {
+  const answers = fc
+    .sample(fc.tuple(setInAnyState, componentsNearTheirLimits, hireNearTheLines), { numRuns: 2000, seed: 1 })
+    .map(([set, components, hire]) => decideHandOut(set, components, hire, aPolicy(), TODAY).answer);
+  expect(answers.filter((answer) => answer === "hand-out").length).toBeGreaterThan(20);
 });
 
 test("holds stand in gate order, within one code in the order of the components, none twice", () => {
