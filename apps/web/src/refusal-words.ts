@@ -90,6 +90,8 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "There is no such component at this site.";
     case "fitted-elsewhere":
       return "That component is in another set. Take it off there first.";
+    case "part-has-fault":
+      return "That component has an open fault. Clear the fault first, or fit another one.";
     case "position-taken":
       return "Something else is fitted in that place. Take it off first.";
     case "no-such-site":
