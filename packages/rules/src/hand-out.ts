@@ -10,7 +10,7 @@
  */
 import { judgeCompleteness } from "./assembly.ts";
 import type { Completeness } from "./assembly.ts";
-import { addMonths, daysBetween, latestKnown } from "./calendar.ts";
+import { addDays, addMonths, daysBetween, latestKnown } from "./calendar.ts";
 import type { Day } from "./calendar.ts";
 import { dueOf, fallsDue, limbsFallingDue, overdueLimbs } from "./due-dates.ts";
 import type { ComponentDue, DueFacts, LimbName, PlannedUse, Work, WorkDue } from "./due-dates.ts";
@@ -317,10 +317,11 @@ function gatherCautions(
       cautions.push({ code: "bedding-check", component: id, servicedOn, dives });
     }
   }
+  const soonBy = addDays(today, policy.serviceSoonDays);
   for (let at = 0; at < components.length; at += 1) {
     const service = dues[at]?.service;
     // Where the service holds there is nothing soon about it any more.
-    if (service?.state === "in-date" && !fallsDue(service, hire) && isSoon(service, policy, today)) {
+    if (service?.state === "in-date" && !fallsDue(service, hire) && isSoon(service, soonBy, policy)) {
       const { dueOn, divesLeft } = service;
       cautions.push({ code: "service-soon", component: components[at]!.id, dueOn, divesLeft });
     }
@@ -342,11 +343,8 @@ function needsBeddingCheck(component: ComponentFacts, servicedOn: Day, policy: P
   );
 }
 
-function isSoon({ dueOn, divesLeft }: WorkDue, policy: Policy, today: Day): boolean {
-  return (
-    (dueOn !== null && daysBetween(today, dueOn) <= policy.serviceSoonDays) ||
-    (divesLeft !== null && divesLeft <= policy.serviceSoonDives)
-  );
+function isSoon({ dueOn, divesLeft }: WorkDue, soonBy: Day, policy: Policy): boolean {
+  return (dueOn !== null && dueOn <= soonBy) || (divesLeft !== null && divesLeft <= policy.serviceSoonDives);
 }
 
 /** Who does the work that makes a hold go away. */
