@@ -35,7 +35,7 @@ export async function findSession(db: Pick<Database, "reads">, tokenHash: Buffer
         (SELECT array_agg(r.role ORDER BY r.role) FROM staff_role r WHERE r.staff_id = p.id AND r.site_id = t.id AND r.until_at IS NULL) AS roles
       FROM session s JOIN staff p ON p.id = s.staff_id JOIN site t ON t.id = s.site_id LEFT JOIN device d ON d.id = s.device_id
       WHERE s.token_hash = $1 AND s.ended_at IS NULL AND s.expires_at > kitroom_clock() AND p.closed_at IS NULL AND d.revoked_at IS NULL
-        AND s.last_seen_at > kitroom_clock() - make_interval(mins => CASE s.opened_with WHEN 'pin' THEN $2 ELSE $3 END)`,
+        AND s.last_seen_at > kitroom_clock() - make_interval(mins => CASE s.opened_with WHEN 'pin' THEN $2::int ELSE $3::int END)`,
     values: [tokenHash, idleMinutes.pin, idleMinutes.password],
   });
   const row = rows[0];
