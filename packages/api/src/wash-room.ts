@@ -1,4 +1,5 @@
 import * as acts from "@hangrail/db/acts";
+import type { Database } from "@hangrail/db/database";
 import { isKnownRequest } from "@hangrail/db/hires";
 import { loadSetsByTag } from "@hangrail/db/set-facts";
 import { approvedModels, listBaths, listRuns, listToClean } from "@hangrail/db/wash-room";
@@ -51,39 +52,24 @@ export const washRoom = router({
     .input(z.strictObject({ bathId: id }))
     .mutation(({ ctx, input }) => acts.emptyBath(ctx.db, ctx.who(newRequest()), input.bathId)),
 
+  /** Whether one set may go into a bath now: asked at each scan, so that the word comes before the press. */
+  mayGoIn: procedureFor("wash-room")
+    .input(z.strictObject({ bathId: id, tag }))
+    .query(async ({ ctx, input }) => {
+      const found = await decideStart(ctx, input.bathId, [input.tag]);
+      return found.answer === "start" ? { answer: "may" as const } : { answer: "refused" as const, reasons: found.reasons };
+    }),
+
   /** Puts sets into a bath, all or none, or says every reason why not. */
   startRun: procedureFor("wash-room")
     .input(z.strictObject({ requestId, bathId: id, tags: z.array(tag).min(1).max(40) }))
     .mutation(async ({ ctx, input }) => {
-      const [baths, sets, clock] = await Promise.all([
-        listBaths(ctx.db, ctx.site.id),
-        loadSetsByTag(ctx.db, ctx.site.id, input.tags),
-        readClock(ctx.db, ctx.site.timeZone),
-      ]);
-      const unknown = input.tags.filter((one) => !sets.some((set) => set.tag === one && set.facts.here));
-      if (unknown.length > 0) return { answer: "refused" as const, reasons: unknown.map((one) => ({ code: "no-such-set" as const, tag: one })) };
-      const bath = baths.find((one) => one.id === input.bathId);
-      if (bath === undefined) return { answer: "refused" as const, reasons: [{ code: "no-such-bath" as const }] };
-      const allowed = await approvedModels(ctx.db, bath.productId);
-      const decision = decideStartRun(
-        { mixture: bath, madeAt: bath.mixedAt.getTime(), expiresAt: bath.expiresAt.getTime() },
-        { leastPpmTenths: bath.minPpm * TENTHS, mostPpmTenths: bath.maxPpm * TENTHS, wetMinutes: bath.wetMinutes, bestBefore: null },
-        sets.map((set) => ({
-          tag: set.tag,
-          cleaning: set.facts.cleaning,
-          out: set.facts.out,
-          retired: set.facts.retired,
-          evidenceLock: set.facts.evidenceLock,
-          components: set.components.map((c) => ({ id: `${c.maker} ${c.modelName}`, productAllowed: allowed.has(c.modelId) || null })),
-        })),
-        clock.now.getTime(),
-        day(clock.today),
-      );
+      const found = await decideStart(ctx, input.bathId, input.tags);
       // A repeat finds its sets in the bath already: the database gives it the first answer.
-      if (decision.answer === "refuse" && !(await isKnownRequest(ctx.db, input.requestId))) {
-        return { answer: "refused" as const, reasons: decision.reasons };
+      if (found.answer === "refuse" && (found.setIds === null || !(await isKnownRequest(ctx.db, input.requestId)))) {
+        return { answer: "refused" as const, reasons: found.reasons };
       }
-      const answer = await acts.startWash(ctx.db, ctx.who(input.requestId), bath.id, sets.map((set) => set.id));
+      const answer = await acts.startWash(ctx.db, ctx.who(input.requestId), input.bathId, found.setIds ?? []);
       return answer.answer === "refused" ? { answer: "refused" as const, reasons: [{ code: answer.code, ...answer.facts }] } : answer;
     }),
 
@@ -137,3 +123,28 @@ export const washRoom = router({
     .input(z.strictObject({ productId: id, modelIds: z.array(id).min(1).max(200), manualPage: words(200, 1) }))
     .mutation(({ ctx, input }) => acts.approveProduct(ctx.db, ctx.who(newRequest()), input.productId, input.modelIds, input.manualPage)),
 });
+
+/** The rules' word on these sets and this bath, on what is true now; `setIds` is null when a set or the bath is not there. */
+async function decideStart({ db, site }: { readonly db: Database; readonly site: { readonly id: string; readonly timeZone: string } }, bathId: string, tags: readonly string[]) {
+  const [baths, sets, clock] = await Promise.all([listBaths(db, site.id), loadSetsByTag(db, site.id, tags), readClock(db, site.timeZone)]);
+  const unknown = tags.filter((one) => !sets.some((set) => set.tag === one && set.facts.here));
+  if (unknown.length > 0) return { answer: "refuse" as const, setIds: null, reasons: unknown.map((one) => ({ code: "no-such-set" as const, tag: one })) };
+  const bath = baths.find((one) => one.id === bathId);
+  if (bath === undefined) return { answer: "refuse" as const, setIds: null, reasons: [{ code: "no-such-bath" as const }] };
+  const allowed = await approvedModels(db, bath.productId);
+  const decision = decideStartRun(
+    { mixture: bath, madeAt: bath.mixedAt.getTime(), expiresAt: bath.expiresAt.getTime() },
+    { leastPpmTenths: bath.minPpm * TENTHS, mostPpmTenths: bath.maxPpm * TENTHS, wetMinutes: bath.wetMinutes, bestBefore: null },
+    sets.map((set) => ({
+      tag: set.tag,
+      cleaning: set.facts.cleaning,
+      out: set.facts.out,
+      retired: set.facts.retired,
+      evidenceLock: set.facts.evidenceLock,
+      components: set.components.map((c) => ({ id: `${c.maker} ${c.modelName}`, productAllowed: allowed.has(c.modelId) || null })),
+    })),
+    clock.now.getTime(),
+    day(clock.today),
+  );
+  return { ...decision, setIds: sets.map((set) => set.id) };
+}
