@@ -1,5 +1,6 @@
 import { bench } from "./bench.ts";
 import { desk } from "./desk.ts";
+import { fleet } from "./fleet.ts";
 import { live } from "./live.ts";
 import { models } from "./models.ts";
 import { people } from "./people.ts";
@@ -10,5 +11,5 @@ import { today } from "./today.ts";
 import { router } from "./trpc.ts";
 import { washRoom } from "./wash-room.ts";
 
-export const appRouter = router({ bench, desk, live, models, people, session, sets, site, today, washRoom });
+export const appRouter = router({ bench, desk, fleet, live, models, people, session, sets, site, today, washRoom });
 export type AppRouter = typeof appRouter;

@@ -129,19 +129,31 @@ function tryDelimiter(text: string, delimiter: Delimiter): Trial[] {
 /** Divides text into rows of cells, as written. Throws Refused when it is too large, CsvError when torn. */
 function records(text: string, delimiter: Delimiter, most?: number): string[][] {
   let count = 0;
-  return parse(text, {
+  const countRow = (row: string[]): string[] => {
+    count += 1;
+    if (count > MOST_RECORDS) throw new Refused(refuse("too-many-rows", `The file has more than ${MOST_RECORDS} rows; ${SHEET_LIMITS.rows} are the most at once. Divide it.`));
+    if (row.length > SHEET_LIMITS.columns) throw new Refused(refuse("too-many-columns", `Row ${count}: the row has ${row.length} columns; ${SHEET_LIMITS.columns} are the most.`));
+    return row;
+  };
+  return withoutTraces(() => parse(text, {
     delimiter,
     record_delimiter: ["\r\n", "\n", "\r"],
     relax_column_count: true,
     max_record_size: MOST_LINE,
+    on_record: countRow,
     ...(most === undefined ? {} : { to: most }),
-    on_record: (row: string[]) => {
-      count += 1;
-      if (count > MOST_RECORDS) throw new Refused(refuse("too-many-rows", `The file has more than ${MOST_RECORDS} rows; ${SHEET_LIMITS.rows} are the most at once. Divide it.`));
-      if (row.length > SHEET_LIMITS.columns) throw new Refused(refuse("too-many-columns", `Row ${count}: the row has ${row.length} columns; ${SHEET_LIMITS.columns} are the most.`));
-      return row;
-    },
-  });
+  }));
+}
+
+/** The parser makes an error for each uneven row, also where those are allowed; the trace is nearly all its cost. */
+function withoutTraces<Result>(work: () => Result): Result {
+  const limit = Error.stackTraceLimit;
+  Error.stackTraceLimit = 0;
+  try {
+    return work();
+  } finally {
+    Error.stackTraceLimit = limit;
+  }
 }
 
 function cellsOf(text: string, delimiter: Delimiter): { readonly sheet: Sheet; readonly problems: readonly SheetProblem[] } {

@@ -69,7 +69,7 @@ export async function readSlip(db: Reads, site: string, hire: string): Promise<S
     `SELECT h.id AS hire, t.name AS site, n.name AS hirer, n.contact, h.out_at AS "outAt", p.name AS "outBy", h.back_on::text AS "backOn", h.dives, h.teaching,
        h.cylinder_connection AS "cylinderConnection", h.cylinder_bar AS "cylinderBar", h.o2_tenths AS "o2Tenths", h.water_tenths_c AS "waterTenthsC", h.depth_m AS "depthM",
        (SELECT jsonb_agg(jsonb_build_object('tag', s.tag, 'back', l.back_at IS NOT NULL, 'parts',
-          (SELECT jsonb_agg(jsonb_build_object('role', f.position, 'serial', c.serial, 'model', m.maker || ' ' || m.name, 'servicedOn', c.serviced_on) ORDER BY f.id)
+          (SELECT jsonb_agg(jsonb_build_object('role', f.position, 'serial', coalesce(c.serial, 'unmarked'), 'model', m.maker || ' ' || m.name, 'servicedOn', c.serviced_on) ORDER BY f.id)
              FROM fitting f JOIN component c ON c.id = f.component_id JOIN model m ON m.id = c.model_id
             WHERE f.set_id = s.id AND f.from_seq < l.out_seq AND (f.until_seq IS NULL OR f.until_seq > l.out_seq))) ORDER BY s.tag)
           FROM hire_line l JOIN regulator_set s ON s.id = l.set_id WHERE l.hire_id = h.id) AS sets

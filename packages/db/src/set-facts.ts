@@ -7,7 +7,10 @@ import type { Database } from "./database.ts";
 
 /** A component's facts and what a screen calls it by. */
 export interface FittedComponent extends ComponentFacts {
+  /** "unmarked" for a part without a number. */
   readonly serial: string;
+  /** False: nobody knows how much it was used since its last service, so limits that count use are left out. */
+  readonly countsKnown: boolean;
   readonly modelId: string;
   readonly maker: string;
   readonly modelName: string;
@@ -60,7 +63,8 @@ export interface SitePolicyRow {
 interface ComponentRow {
   readonly id: string;
   readonly role: Role;
-  readonly serial: string;
+  readonly serial: string | null;
+  readonly counts_known: boolean;
   readonly model_id: string;
   readonly maker: string;
   readonly model_name: string;
@@ -105,7 +109,7 @@ SELECT s.id, s.tag, s.site_id, t.name AS site_name, s.seq, (kitroom_clock() AT T
      FROM hire_line h JOIN hire p ON p.id = h.hire_id WHERE h.set_id = s.id AND h.back_at IS NULL) AS out,
   (SELECT jsonb_agg(to_jsonb(k) ORDER BY k.place, k.serial) FROM (
      SELECT c.id, f.position AS role, array_position(ARRAY['first-stage','primary','alternate','gauge','inflator-hose','hose','transmitter'], f.position) AS place,
-       c.serial, c.model_id, m.maker, m.name AS model_name, m.kind AS model_kind, c.bought_on, c.in_use_on, c.serviced_on, c.inspected_on, c.bedding_on, c.last_used_on,
+       c.serial, c.counts_known, c.model_id, m.maker, m.name AS model_name, m.kind AS model_kind, c.bought_on, c.in_use_on, c.serviced_on, c.inspected_on, c.bedding_on, c.last_used_on,
        c.dives_total - c.serviced_dives AS dives_since_service, c.minutes_total - c.serviced_minutes AS minutes_since_service,
        c.dives_total - c.checked_dives AS dives_since_inspection, c.minutes_total - c.checked_minutes AS minutes_since_inspection,
        c.taught_total > c.serviced_taught AS taught,
@@ -176,19 +180,22 @@ export function policyOf(site: SitePolicyRow): Policy {
 
 function component(row: ComponentRow, faults: NonNullable<Row["faults"]>): FittedComponent {
   const { limits } = row;
+  const counted = limits && [limits.service_dives, limits.service_minutes, limits.inspection_dives, limits.inspection_minutes].some((limb) => limb !== null);
   const limb = (months: number | null, dives: number | null, minutes: number | null): Limb => ({ months, dives, minutes });
   return {
     id: row.id,
     role: row.role,
-    serial: row.serial,
+    serial: row.serial ?? "unmarked",
+    countsKnown: row.counts_known,
     modelId: row.model_id,
     maker: row.maker,
     modelName: row.model_name,
     modelKind: row.model_kind,
-    limits: limits && {
+    // With its use since the last service unknown, limits that count use cannot be judged at all.
+    limits: limits && (row.counts_known || !counted) ? {
       service: limb(limits.service_months, limits.service_dives, limits.service_minutes),
       inspection: limits.has_inspection ? limb(limits.inspection_months, limits.inspection_dives, limits.inspection_minutes) : null,
-    },
+    } : null,
     boughtOn: row.bought_on,
     inUseOn: row.in_use_on,
     servicedOn: row.serviced_on,

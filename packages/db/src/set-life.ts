@@ -30,7 +30,7 @@ async function namesOf(db: Pick<Database, "reads">, ids: readonly string[]): Pro
   if (ids.length === 0) return {};
   const { rows } = await db.reads.query<{ id: string; name: string }>({
     text: `
-      SELECT c.id, c.serial || ' (' || m.maker || ' ' || m.name || ')' AS name FROM component c JOIN model m ON m.id = c.model_id WHERE c.id = ANY ($1)
+      SELECT c.id, coalesce(c.serial, 'unmarked') || ' (' || m.maker || ' ' || m.name || ')' AS name FROM component c JOIN model m ON m.id = c.model_id WHERE c.id = ANY ($1)
       UNION ALL SELECT id, maker || ' ' || name FROM model WHERE id = ANY ($1)
       UNION ALL SELECT id, code || CASE words WHEN '' THEN '' ELSE ': ' || words END FROM fault WHERE id = ANY ($1)
       UNION ALL SELECT id, name FROM site WHERE id = ANY ($1)

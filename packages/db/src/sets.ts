@@ -55,7 +55,7 @@ export interface ShelfPart {
 /** Components of a site that are in no set. */
 export async function listShelf(db: Reads, site: string): Promise<readonly ShelfPart[]> {
   const { rows } = await db.reads.query<ShelfPart>(
-    `SELECT c.id, c.serial, m.kind, m.maker, m.name AS model, c.dives_total AS dives FROM component c JOIN model m ON m.id = c.model_id
+    `SELECT c.id, coalesce(c.serial, 'unmarked') AS serial, m.kind, m.maker, m.name AS model, c.dives_total AS dives FROM component c JOIN model m ON m.id = c.model_id
      WHERE c.site_id = $1 AND NOT EXISTS (SELECT FROM fitting f WHERE f.component_id = c.id AND f.until_at IS NULL)
      ORDER BY m.kind, m.maker, m.name, c.serial LIMIT 500`,
     [site],
@@ -183,7 +183,7 @@ export interface PastFitting {
 
 export async function readFittings(db: Reads, set: string): Promise<readonly PastFitting[]> {
   const { rows } = await db.reads.query<PastFitting>(
-    `SELECT f.component_id AS component, c.serial, m.maker || ' ' || m.name AS model, f.position, f.from_at AS "fromAt", f.until_at AS "untilAt"
+    `SELECT f.component_id AS component, coalesce(c.serial, 'unmarked') AS serial, m.maker || ' ' || m.name AS model, f.position, f.from_at AS "fromAt", f.until_at AS "untilAt"
      FROM fitting f JOIN component c ON c.id = f.component_id JOIN model m ON m.id = c.model_id WHERE f.set_id = $1 ORDER BY f.from_at DESC, f.id DESC LIMIT 200`,
     [set],
   );

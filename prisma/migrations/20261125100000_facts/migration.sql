@@ -180,7 +180,8 @@ CREATE TABLE component (
   id               uuid PRIMARY KEY DEFAULT gen_random_uuid(),
   model_id         uuid NOT NULL REFERENCES model ON DELETE RESTRICT,
   site_id          uuid NOT NULL REFERENCES site ON DELETE RESTRICT,
-  serial           text NOT NULL CHECK (serial <> ''),
+  -- Null: the part carries no number (many hoses and gauges). It is told by where it sits.
+  serial           text CHECK (serial <> ''),
   bought_on        date,
   in_use_on        date,
   dives_total      int NOT NULL DEFAULT 0 CHECK (dives_total >= 0),
@@ -196,6 +197,9 @@ CREATE TABLE component (
   checked_dives    int NOT NULL DEFAULT 0,
   checked_minutes  int NOT NULL DEFAULT 0,
   bedding_on       date,
+  -- False: a sheet brought it in without saying how much it was used since its last service.
+  -- Nothing that counts dives or hours can be judged until the next service.
+  counts_known     boolean NOT NULL DEFAULT true,
   created_at       timestamptz NOT NULL DEFAULT kitroom_clock(),
   UNIQUE (model_id, serial),
   -- A reading at some past work is never above the reading now.
@@ -222,6 +226,13 @@ CREATE UNIQUE INDEX fitting_one_breathing_path ON fitting (set_id, position)
   WHERE until_at IS NULL AND position IN ('first-stage', 'primary');
 -- "What is this set made of now?", asked at every gate.
 CREATE INDEX fitting_now ON fitting (set_id) WHERE until_at IS NULL;
+
+-- What an imported sheet said of a component, so that the same sheet is known when it comes again.
+CREATE TABLE component_import (
+  component_id uuid PRIMARY KEY REFERENCES component ON DELETE RESTRICT,
+  facts        jsonb NOT NULL,
+  at           timestamptz NOT NULL
+);
 
 -- ── Hires ───────────────────────────────────────────────────────────────────────────────
 
@@ -408,6 +419,8 @@ CREATE TABLE component_work (
   oxygen_clean boolean NOT NULL DEFAULT false,
   imported     boolean NOT NULL,
   words        text NOT NULL,
+  -- What an imported sheet of past work said, so that the same sheet is known when it comes again.
+  facts        jsonb,
   done_by      uuid REFERENCES staff ON DELETE RESTRICT,
   at           timestamptz NOT NULL,
   -- Only history brought in from elsewhere may lack a person of ours.

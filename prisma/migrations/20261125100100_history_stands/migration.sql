@@ -28,14 +28,14 @@ DO $$
 DECLARE t text;
 BEGIN
   -- Nothing here is ever deleted.
-  FOREACH t IN ARRAY ARRAY['record_entry','component_use','component_work','release','model_limits','act_kind','hire','hire_line',
+  FOREACH t IN ARRAY ARRAY['record_entry','component_import','component_use','component_work','release','model_limits','act_kind','hire','hire_line',
       'fitting','fault','cleaning_run','cleaning_run_set','bath','notice','notice_match','authorisation','staff_role',
       'regulator_set','component','model','disinfectant','disinfectant_approval','pairing','command'] LOOP
     EXECUTE format('CREATE TRIGGER %I BEFORE DELETE ON %I FOR EACH ROW EXECUTE FUNCTION history_stands()', t || '_no_delete', t);
     EXECUTE format('CREATE TRIGGER %I BEFORE TRUNCATE ON %I FOR EACH STATEMENT EXECUTE FUNCTION history_stands()', t || '_no_truncate', t);
   END LOOP;
   -- Nothing here is ever changed.
-  FOREACH t IN ARRAY ARRAY['record_entry','component_use','component_work','release','model_limits','hire','notice','authorisation',
+  FOREACH t IN ARRAY ARRAY['record_entry','component_import','component_use','component_work','release','model_limits','hire','notice','authorisation',
       'disinfectant_approval','command','model'] LOOP
     EXECUTE format('CREATE TRIGGER %I BEFORE UPDATE ON %I FOR EACH ROW EXECUTE FUNCTION history_stands()', t || '_no_update', t);
   END LOOP;

@@ -66,6 +66,8 @@ SELECT f.set_id, s.site_id, f.position, c.id AS component_id, c.model_id, c.seri
        (l.id IS NOT NULL
          -- A months limb with no day to count from cannot be judged.
          AND (l.service_months    IS NULL OR coalesce(c.serviced_on, first_day_of_use(c.in_use_on, c.bought_on)) IS NOT NULL)
+         -- Nor can a limb in dives or hours of a part whose use since its last service nobody knows.
+         AND (c.counts_known OR num_nonnulls(l.service_dives, l.service_minutes, l.inspection_dives, l.inspection_minutes) = 0)
          AND (l.inspection_months IS NULL OR coalesce(c.checked_on,  first_day_of_use(c.in_use_on, c.bought_on)) IS NOT NULL)) AS judged,
        (c.last_used_on IS NULL AND c.serviced_on IS NULL AND c.inspected_on IS NULL) AS never_seen,
        months_after(greatest(c.in_use_on, c.last_used_on, c.serviced_on, c.inspected_on), t.shelf_months) AS shelf_until,

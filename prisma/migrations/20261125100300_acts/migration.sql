@@ -750,21 +750,24 @@ END $$;
 
 -- One piece of work on one component, and its reading then (the present reading unless given).
 CREATE FUNCTION note_work(p_component uuid, p_set uuid, p_seq int, p_kind text, p_done_on date, p_dives int, p_minutes int,
-                          p_oxygen boolean, p_imported boolean, p_words text, p_by uuid, p_at timestamptz) RETURNS void LANGUAGE plpgsql AS $$
+                          p_oxygen boolean, p_imported boolean, p_words text, p_by uuid, p_at timestamptz,
+                          p_reading_known boolean DEFAULT false, p_facts jsonb DEFAULT NULL) RETURNS void LANGUAGE plpgsql AS $$
 DECLARE w component_work;
 BEGIN
-  INSERT INTO component_work (component_id, set_id, seq, kind, done_on, dives_at, minutes_at, taught_at, oxygen_clean, imported, words, done_by, at)
+  INSERT INTO component_work (component_id, set_id, seq, kind, done_on, dives_at, minutes_at, taught_at, oxygen_clean, imported, words, facts, done_by, at)
   SELECT p_component, p_set, p_seq, p_kind, p_done_on, coalesce(p_dives, c.dives_total), coalesce(p_minutes, c.minutes_total),
          -- Teaching that is not known to lie before work brought in from elsewhere lies after it.
          CASE WHEN p_imported THEN (SELECT count(*) FROM component_use u WHERE u.component_id = c.id AND u.taught AND u.used_on < p_done_on)::int ELSE c.taught_total END,
-         p_oxygen, p_imported, p_words, p_by, p_at FROM component c WHERE c.id = p_component
+         p_oxygen, p_imported, p_words, p_facts, p_by, p_at FROM component c WHERE c.id = p_component
   ON CONFLICT DO NOTHING RETURNING * INTO w;
   IF w.id IS NULL THEN RETURN; END IF;
   UPDATE component SET
     serviced_on      = CASE WHEN p_kind = 'service' THEN p_done_on ELSE serviced_on END,
     serviced_dives   = CASE WHEN p_kind = 'service' THEN w.dives_at ELSE serviced_dives END,
     serviced_minutes = CASE WHEN p_kind = 'service' THEN w.minutes_at ELSE serviced_minutes END,
-    serviced_taught  = CASE WHEN p_kind = 'service' THEN w.taught_at ELSE serviced_taught END
+    serviced_taught  = CASE WHEN p_kind = 'service' THEN w.taught_at ELSE serviced_taught END,
+    -- A service starts every count afresh; past work tells the count only if its own reading was written down.
+    counts_known     = counts_known OR NOT p_imported OR (p_dives IS NOT NULL AND p_reading_known)
    WHERE id = p_component AND p_kind = 'service' AND (serviced_on IS NULL OR serviced_on <= p_done_on);
   UPDATE component SET inspected_on = p_done_on
    WHERE id = p_component AND p_kind = 'inspection' AND (inspected_on IS NULL OR inspected_on <= p_done_on);

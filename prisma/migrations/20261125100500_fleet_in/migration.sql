@@ -3,7 +3,8 @@
 -- sheet may come in again; a row that contradicts the record is refused with its number.
 
 -- p_rows = [{row, tag, position, kind, maker, model, serial, boughtOn, inUseOn, lastUsedOn, servicedOn, inspectedOn,
---            divesTotal, minutesTotal, divesSinceService, minutesSinceService, divesSinceInspection, minutesSinceInspection, taught}]
+--            divesTotal, divesSinceService, minutesSinceService, divesSinceInspection, minutesSinceInspection, taught, facts}]
+-- `facts` is the row as judged; it is kept, so that the same sheet is known again. A blank count is unknown, never nought.
 CREATE FUNCTION import_fleet(p_who jsonb, p_rows jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
 DECLARE
   v_at timestamptz;
@@ -17,8 +18,8 @@ BEGIN
   CREATE TEMP TABLE sheet ON COMMIT DROP AS
   SELECT r.*, NULL::uuid AS model_id, NULL::uuid AS component_id, NULL::uuid AS set_id, false AS is_new
     FROM jsonb_to_recordset(p_rows) AS r(row int, tag text, position text, kind text, maker text, model text, serial text,
-      "boughtOn" date, "inUseOn" date, "lastUsedOn" date, "servicedOn" date, "inspectedOn" date, "divesTotal" int, "minutesTotal" int,
-      "divesSinceService" int, "minutesSinceService" int, "divesSinceInspection" int, "minutesSinceInspection" int, taught boolean);
+      "boughtOn" date, "inUseOn" date, "lastUsedOn" date, "servicedOn" date, "inspectedOn" date, "divesTotal" int,
+      "divesSinceService" int, "minutesSinceService" int, "divesSinceInspection" int, "minutesSinceInspection" int, taught boolean, facts jsonb);
 
   INSERT INTO model (kind, maker, name) SELECT DISTINCT kind, maker, model FROM sheet ON CONFLICT DO NOTHING;
   UPDATE sheet s SET model_id = m.id FROM model m WHERE m.kind = s.kind AND m.maker = s.maker AND m.name = s.model;
@@ -36,6 +37,8 @@ BEGIN
       AND NOT EXISTS (SELECT FROM fitting f WHERE f.component_id = s.component_id AND f.until_at IS NULL AND f.set_id = s.set_id AND f.position = s.position)
       AND (s.tag IS NOT NULL OR EXISTS (SELECT FROM fitting f WHERE f.component_id = s.component_id AND f.until_at IS NULL))
     UNION ALL SELECT s.row, s.tag, s.serial, 'set-busy' FROM sheet s WHERE s.component_id IS NULL AND untouchable(s.set_id, (p_who->>'site')::uuid) IS NOT NULL AND s.tag IS NOT NULL
+    -- A part without a number cannot be told from one that is there already.
+    UNION ALL SELECT s.row, s.tag, s.serial, 'set-recorded' FROM sheet s JOIN regulator_set r ON r.id = s.set_id WHERE s.serial IS NULL AND r.seq > 0
     UNION ALL SELECT s.row, s.tag, s.serial, 'position-taken' FROM sheet s JOIN fitting f ON f.set_id = s.set_id AND f.until_at IS NULL AND f.position = s.position
       WHERE s.component_id IS NULL AND s.position IN ('first-stage', 'primary')
     ORDER BY 1 LIMIT 500) x;
@@ -44,34 +47,40 @@ BEGIN
   END IF;
 
   SELECT coalesce(array_agg(DISTINCT set_id), '{}') INTO v_sets FROM sheet WHERE component_id IS NULL AND set_id IS NOT NULL;
-  UPDATE sheet SET is_new = true WHERE component_id IS NULL;
-  -- A reading so far: the total when the sheet has one, else what it counts since the last service.
-  INSERT INTO component (model_id, site_id, serial, bought_on, in_use_on, last_used_on, dives_total, minutes_total, taught_total)
-  SELECT model_id, (p_who->>'site')::uuid, serial, "boughtOn", "inUseOn", "lastUsedOn",
-         greatest("divesTotal", "divesSinceService", "divesSinceInspection", 0), greatest("minutesTotal", "minutesSinceService", "minutesSinceInspection", 0), taught::int
-    FROM sheet WHERE is_new;
+  UPDATE sheet SET is_new = true, component_id = gen_random_uuid() WHERE component_id IS NULL;
+  -- A reading so far: the total when the sheet has one, else what it counts since the last service. Minutes nobody
+  -- wrote down are reckoned from the dives. Use since the last service is known when the sheet counts it, when there
+  -- was no service and the sheet counts everything, or when the part was never used.
+  INSERT INTO component (id, model_id, site_id, serial, bought_on, in_use_on, last_used_on, dives_total, minutes_total, taught_total, counts_known)
+  SELECT s.component_id, s.model_id, t.id, s.serial, s."boughtOn", s."inUseOn", s."lastUsedOn", n.dives,
+         greatest(s."minutesSinceService" + (n.dives - s."divesSinceService") * t.minutes_per_dive, s."minutesSinceInspection", n.dives * t.minutes_per_dive * (s."minutesSinceService" IS NULL)::int, 0),
+         coalesce(s.taught, false)::int,
+         s."divesSinceService" IS NOT NULL OR (s."servicedOn" IS NULL AND (s."divesTotal" IS NOT NULL OR s."lastUsedOn" IS NULL))
+    FROM sheet s JOIN site t ON t.id = (p_who->>'site')::uuid
+    CROSS JOIN LATERAL (SELECT greatest(s."divesTotal", s."divesSinceService", s."divesSinceInspection", 0) AS dives) n
+   WHERE s.is_new;
   GET DIAGNOSTICS v_new_components = ROW_COUNT;
-  UPDATE sheet s SET component_id = c.id FROM component c WHERE s.is_new AND c.model_id = s.model_id AND c.serial = s.serial;
+  INSERT INTO component_import (component_id, facts, at) SELECT component_id, coalesce(facts, '{}'), v_at FROM sheet WHERE is_new;
   INSERT INTO component_use (component_id, dives, minutes, taught, estimated, used_on, at)
-  SELECT c.id, c.dives_total, c.minutes_total, s.taught, true, s."lastUsedOn", v_at FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new;
+  SELECT c.id, c.dives_total, c.minutes_total, coalesce(s.taught, false), true, s."lastUsedOn", v_at FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new;
   PERFORM note_work(c.id, s.set_id, NULL, 'service', s."servicedOn", c.dives_total - coalesce(s."divesSinceService", c.dives_total),
-                    c.minutes_total - coalesce(s."minutesSinceService", c.minutes_total), false, true, 'From an imported sheet', NULL, v_at)
-     FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new AND s."servicedOn" IS NOT NULL;
+                    greatest(0, c.minutes_total - coalesce(s."minutesSinceService", s."divesSinceService" * t.minutes_per_dive, c.minutes_total)), false, true, 'From an imported sheet', NULL, v_at)
+     FROM sheet s JOIN component c ON c.id = s.component_id JOIN site t ON t.id = c.site_id WHERE s.is_new AND s."servicedOn" IS NOT NULL;
   PERFORM note_work(c.id, s.set_id, NULL, 'inspection', s."inspectedOn", c.dives_total - coalesce(s."divesSinceInspection", s."divesSinceService", c.dives_total),
-                    c.minutes_total - coalesce(s."minutesSinceInspection", s."minutesSinceService", c.minutes_total), false, true, 'From an imported sheet', NULL, v_at)
-     FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new AND s."inspectedOn" IS NOT NULL;
+                    greatest(0, c.minutes_total - coalesce(s."minutesSinceInspection", s."divesSinceInspection" * t.minutes_per_dive, s."minutesSinceService", s."divesSinceService" * t.minutes_per_dive, c.minutes_total)), false, true, 'From an imported sheet', NULL, v_at)
+     FROM sheet s JOIN component c ON c.id = s.component_id JOIN site t ON t.id = c.site_id WHERE s.is_new AND s."inspectedOn" IS NOT NULL;
   -- Teaching noted in the sheet lies after its last service.
-  UPDATE component c SET serviced_taught = 0 FROM sheet s WHERE s.is_new AND s.component_id = c.id AND s.taught;
+  UPDATE component c SET serviced_taught = 0 FROM sheet s WHERE s.is_new AND s.component_id = c.id AND coalesce(s.taught, false);
 
   PERFORM append_entry(u, 'imported', p_who, v_at, jsonb_build_object('components', (SELECT jsonb_agg(component_id ORDER BY component_id) FROM sheet WHERE set_id = u AND is_new))) FROM unnest(v_sets) u;
   INSERT INTO fitting (set_id, component_id, position, from_seq, from_at)
-  SELECT s.set_id, s.component_id, s.position, r.seq, v_at FROM sheet s JOIN regulator_set r ON r.id = s.set_id WHERE s.is_new;
+  SELECT s.set_id, s.component_id, s.position, r.seq, v_at FROM sheet s JOIN regulator_set r ON r.id = s.set_id WHERE s.is_new ORDER BY s.row;
   PERFORM tell_screens((p_who->>'site')::uuid, 'imported', v_sets);
   RETURN jsonb_build_object('answer', 'done', 'newSets', v_new_sets, 'newComponents', v_new_components,
     'alreadyHere', (SELECT count(*) FROM sheet WHERE NOT is_new));
 END $$;
 
--- p_rows = [{row, maker, serial, doneOn, work: service | inspection, divesAt, words}]: past work on components already recorded.
+-- p_rows = [{row, maker, serial, doneOn, work: service | inspection, divesAt, words, facts}]: past work on components already recorded.
 CREATE FUNCTION import_history(p_who jsonb, p_rows jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
 DECLARE
   v_at timestamptz;
@@ -82,7 +91,7 @@ BEGIN
   PERFORM actor(p_who, 'manager', 'technician');
   PERFORM pg_advisory_xact_lock(hashtextextended('import', 1));
   CREATE TEMP TABLE history_sheet ON COMMIT DROP AS
-  SELECT r.*, c.id AS component_id, f.set_id FROM jsonb_to_recordset(p_rows) AS r(row int, maker text, serial text, "doneOn" date, work text, "divesAt" int, words text)
+  SELECT r.*, c.id AS component_id, f.set_id FROM jsonb_to_recordset(p_rows) AS r(row int, maker text, serial text, "doneOn" date, work text, "divesAt" int, words text, facts jsonb)
     LEFT JOIN model m ON m.maker = r.maker LEFT JOIN component c ON c.model_id = m.id AND c.serial = r.serial AND c.site_id = (p_who->>'site')::uuid
     LEFT JOIN fitting f ON f.component_id = c.id AND f.until_at IS NULL;
   DELETE FROM history_sheet h WHERE component_id IS NULL AND EXISTS (SELECT FROM history_sheet k WHERE k.row = h.row AND k.component_id IS NOT NULL);
@@ -100,7 +109,8 @@ BEGIN
       coalesce(h."divesAt", (SELECT coalesce(max(w.dives_at), 0) FROM component_work w WHERE w.component_id = h.component_id AND w.done_on <= h."doneOn")),
       CASE WHEN h."divesAt" IS NULL THEN (SELECT coalesce(max(w.minutes_at), 0) FROM component_work w WHERE w.component_id = h.component_id AND w.done_on <= h."doneOn")
            ELSE greatest(0, (SELECT c.minutes_total - (c.dives_total - h."divesAt") * t.minutes_per_dive FROM component c JOIN site t ON t.id = c.site_id WHERE c.id = h.component_id)) END,
-      false, true, h.words, NULL, v_at)
+      false, true, h.words, NULL, v_at,
+      h."divesAt" IS NOT NULL AND EXISTS (SELECT FROM component_import i WHERE i.component_id = h.component_id AND i.facts->>'totalDives' IS NOT NULL), h.facts)
      FROM (SELECT * FROM history_sheet ORDER BY "doneOn", row) h;
   SELECT count(*) INTO v_new FROM history_sheet;
   -- A sheet's word for a service releases nothing: a technician of ours does, afterwards.
