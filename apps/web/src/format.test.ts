@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { countText, cylinderText, dayText, daysLeftText, depthText, effortText, hoursText, instantText, listText, oxygenText, pressureText, temperatureText, timeText } from "./format.ts";
+import { countText, cylinderText, dayText, daysLeftText, depthText, effortText, hoursText, instantText, listText, oxygenText, pressureText, secondsText, strengthText, temperatureText, timeText, volumeText } from "./format.ts";
 
 describe("days and instants", () => {
   test("a day has its month in letters", () => {
@@ -52,4 +52,10 @@ test("lists read as a sentence", () => {
   expect(listText([])).toBe("");
   expect(listText(["A"])).toBe("A");
   expect(listText(["A", "B", "C"])).toBe("A, B and C");
+});
+
+test("the wash room's measures", () => {
+  expect([250, 59.2, 9, 0, -3, 3_605].map(secondsText)).toEqual(["4 min 10 s", "1 min", "9 s", "0 s", "0 s", "1 h 5 s"]);
+  expect([280, 1_000, 9_720].map(volumeText)).toEqual(["280 ml", "1 litre", "9.72 litres"]);
+  expect([5_000, 4_999, 10_500_000].map(strengthText)).toEqual(["500 ppm (0.05 %)", "499.9 ppm (0.04999 %)", "1\u202f050\u202f000 ppm (105 %)"]);
 });

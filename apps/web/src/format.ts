@@ -71,6 +71,24 @@ export function hoursText(minutes: number): string {
   return rest === 0 ? `${sign}${numberText(hours)} h` : `${sign}${numberText(hours)} h ${rest} min`;
 }
 
+/** Seconds as minutes and seconds, rounded up: 250 as "4 min 10 s", 59.2 as "1 min". */
+export function secondsText(seconds: number): string {
+  const whole = Math.max(0, Math.ceil(seconds));
+  const rest = whole % 60;
+  if (whole < 60) return `${rest} s`;
+  return rest === 0 ? hoursText(whole / 60) : `${hoursText(Math.floor(whole / 60))} ${rest} s`;
+}
+
+/** A volume: 280 as "280 ml", 9720 as "9.72 litres". */
+export function volumeText(millilitres: number): string {
+  return millilitres < 1000 ? `${millilitres} ml` : `${millilitres / 1000} ${millilitres === 1000 ? "litre" : "litres"}`;
+}
+
+/** The strength of a bath, from tenths of a ppm: "500 ppm (0.05 %)". */
+export function strengthText(ppmTenths: number): string {
+  return `${numberText(Math.floor(ppmTenths / 10))}${ppmTenths % 10 === 0 ? "" : `.${ppmTenths % 10}`} ppm (${ppmTenths / 100_000} %)`;
+}
+
 /**
  * A bench pressure, from hundredths of a bar: "9.50 bar", or "137.8 psi (9.50 bar)".
  * The judged figure is always in sight: a rounded psi could read as over a limit it is not.

@@ -4,7 +4,7 @@ import { isRefused, refusalWords, whyNot } from "./refusal-words.ts";
 const zone = "Europe/Malta";
 
 test("a refusal tells its facts in the site's units of time", () => {
-  expect(refusalWords({ code: "too-short", facts: { wetUntil: "2026-06-30T12:10:00Z", secondsLeft: 9 } }, zone)).toBe("The wet time is not over: until 30 Jun 2026, 14:10. Leave the sets in the bath.");
+  expect(refusalWords({ code: "too-short", facts: { wetUntil: "2026-06-30T12:10:00Z", secondsLeft: 250 } }, zone)).toBe("4 min 10 s more: the sets stay in the bath until 30 Jun 2026, 14:10.");
   expect(refusalWords({ code: "not-out", facts: { tags: ["R-014", "R-015"] } }, zone)).toBe("Not out, so nothing to take back: R-014 and R-015. Somebody may have taken it back already.");
   expect(refusalWords({ code: "bath-strength", facts: { ppm: 380, min: 400, max: 800 } }, zone)).toContain("380 ppm; its label asks for 400 to 800 ppm");
 });

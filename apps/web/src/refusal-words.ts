@@ -1,5 +1,5 @@
 /** Refused acts as sentences: what stood in the way, and what to do about it. */
-import { instantText, listText } from "./format.ts";
+import { instantText, listText, secondsText } from "./format.ts";
 import type { Outputs } from "./trpc/types.ts";
 import { errorWords } from "./words.ts";
 
@@ -71,7 +71,7 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
     case "already-ended":
       return "This wash has been taken out of the bath already.";
     case "too-short":
-      return `The wet time is not over: until ${at("wetUntil")}. Leave the sets in the bath.`;
+      return `${secondsIn(facts["secondsLeft"])} more: the sets stay in the bath until ${at("wetUntil")}.`;
     case "still-in-bath":
       return "The sets are still in the bath. Take them out first.";
     case "still-drying":
@@ -140,6 +140,8 @@ function textsIn(fact: unknown): string {
 
 const textIn = (fact: unknown): string => (typeof fact === "string" ? fact : "");
 const numberIn = (fact: unknown): string => (typeof fact === "number" ? String(fact) : "an unknown number of");
+
+const secondsIn = (fact: unknown): string => (typeof fact === "number" ? secondsText(fact) : "Some time");
 
 function instantIn(fact: unknown, timeZone: string): string {
   return typeof fact === "string" && !Number.isNaN(Date.parse(fact)) ? instantText(fact, timeZone) : "an unknown time";

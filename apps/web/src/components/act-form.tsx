@@ -18,14 +18,18 @@ type ActFormProps = {
   onSubmit: (form: FormData) => void;
 };
 
-/** A form that does one act and says what became of it: on its way, done, or why not. */
+/**
+ * A form that does one act and says what became of it: on its way, done, or why not.
+ * `method="post"`, here and elsewhere: should it be sent before the script is there,
+ * nothing that was typed ends up in the address.
+ */
 export function ActForm({ children, act, state, done = null, onSubmit }: ActFormProps) {
   const submit = (event: SubmitEvent<HTMLFormElement>) => {
     event.preventDefault();
     if (!state.isPending) onSubmit(new FormData(event.currentTarget));
   };
   return (
-    <form className="grid max-w-2xl gap-5" onSubmit={submit}>
+    <form method="post" className="grid max-w-2xl gap-5" onSubmit={submit}>
       {children}
       <WhyNot state={state} />
       {done === null ? null : (

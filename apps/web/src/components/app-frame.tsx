@@ -108,7 +108,7 @@ function SiteChoice({ who }: { who: SignedIn }) {
     choose.mutate({ siteId: String(new FormData(event.currentTarget).get("site")) });
   };
   return (
-    <form className="grid gap-4" onSubmit={submit}>
+    <form method="post" className="grid gap-4" onSubmit={submit}>
       <SelectField label="Site" name="site" defaultValue={who.site.id} error={choose.error === null ? null : errorWords(choose.error)}>
         {who.sites.map((site) => (
           <option key={site.id} value={site.id}>

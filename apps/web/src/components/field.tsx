@@ -61,10 +61,13 @@ export function SelectField({ label, hint, error, children, ...select }: Told & 
   );
 }
 
+/** Heights of ticks and choices: plain 52 px, wash 116 px (for gloved hands). */
+type TickSize = "plain" | "wash";
+
 /** A yes-or-no with a target the size of its whole line. */
-export function Tick({ label, ...input }: { label: ReactNode } & Omit<ComponentProps<"input">, "type">) {
+export function Tick({ label, size = "plain", ...input }: { label: ReactNode; size?: TickSize } & Omit<ComponentProps<"input">, "type" | "size">) {
   return (
-    <label className="tick">
+    <label className="tick" data-size={size}>
       <input {...input} type="checkbox" />
       <span>{label}</span>
     </label>
@@ -73,10 +76,10 @@ export function Tick({ label, ...input }: { label: ReactNode } & Omit<ComponentP
 
 export type Choice<T extends string> = { value: T; label: ReactNode };
 
-type ChoicesProps<T extends string> = Told & { name: string; choices: readonly Choice<T>[]; value: T | null; onChoose: (value: T) => void };
+type ChoicesProps<T extends string> = Told & { name: string; choices: readonly Choice<T>[]; value: T | null; onChoose: (value: T) => void; size?: TickSize };
 
 /** One of a few, all in sight: radio buttons with full-size targets. */
-export function Choices<T extends string>({ label, hint, error, name, choices, value, onChoose }: ChoicesProps<T>) {
+export function Choices<T extends string>({ label, hint, error, name, choices, value, onChoose, size = "plain" }: ChoicesProps<T>) {
   const id = useId();
   return (
     <fieldset aria-describedby={describedBy(id, hint, error)}>
@@ -84,7 +87,7 @@ export function Choices<T extends string>({ label, hint, error, name, choices, v
       <Hint id={id} hint={hint} />
       <div className="flex flex-wrap gap-4">
         {choices.map((choice) => (
-          <label key={choice.value} className="tick">
+          <label key={choice.value} className="tick" data-size={size}>
             <input type="radio" name={name} value={choice.value} checked={choice.value === value} onChange={() => onChoose(choice.value)} />
             <span>{choice.label}</span>
           </label>

@@ -70,7 +70,7 @@ export function ScanField({ onScan, label = "Scan or type a tag", hint, act = "A
 
   const said = lost ?? heard;
   return (
-    <form onSubmit={submit} className="screen-only" role="search" aria-label={label}>
+    <form method="post" onSubmit={submit} className="screen-only" role="search" aria-label={label}>
       <label htmlFor={id} className="mb-1 block font-semibold">
         {label}
       </label>

@@ -1,4 +1,4 @@
-import { defaultShouldDehydrateQuery, QueryClient } from "@tanstack/react-query";
+import { QueryClient } from "@tanstack/react-query";
 import { isTRPCClientError } from "@trpc/client";
 
 /** A fresh cache with our habits: what a screen shows is never taken for the present state of a set. */
@@ -8,14 +8,14 @@ export function makeQueryClient(): QueryClient {
       queries: {
         // The live stream says when something changed; a screen that comes back to the front asks anyway.
         staleTime: 20_000,
-        retry: (failures, error) => failures < 2 && !isAnswer(error),
+        // A page being made does not wait for a second try; the browser makes it.
+        retry: (failures, error) => typeof window !== "undefined" && failures < 2 && !isAnswer(error),
       },
       // An act is repeated by a person, with the same request id, never by the cache.
       mutations: { retry: false },
       dehydrate: {
         // Over the wire an answer is JSON; handed over by the page it must be the same, or an instant would be a Date here and a text there.
         serializeData: (data: unknown) => JSON.parse(JSON.stringify(data ?? null)) as unknown,
-        shouldDehydrateQuery: (query) => defaultShouldDehydrateQuery(query) || query.state.status === "pending",
       },
     },
   });

@@ -20,7 +20,7 @@ const contextHere = cache(async () => {
 
 const queryClientHere = cache(makeQueryClient);
 
-/** Typed query options for server components: `prefetch(trpc.sets.page.queryOptions(…))`. */
+/** Typed query options for server components: `await prefetch(trpc.sets.page.queryOptions(…))`. */
 export const trpc = createTRPCOptionsProxy({ ctx: contextHere, router: appRouter, queryClient: queryClientHere });
 
 /** Calls procedures in this process, with every check a call from outside gets. */
@@ -30,14 +30,15 @@ export const caller = appRouter.createCaller(contextHere);
 export const whoAmI: () => Promise<WhoAmI> = cache(() => caller.session.whoAmI());
 
 /**
- * Starts a read while the page is still being sent. Not awaited by the page: the
- * client component inside `<Prefetched>` shows its waiting sentence until it is there.
+ * Reads what a client component of this page will ask for. Awaited before the page is
+ * sent, so that the first picture already has it; a read that fails is left to the
+ * browser to ask again and to tell of.
  */
-export function prefetch<TFound, TError, TData, TKey extends QueryKey>(query: FetchQueryOptions<TFound, TError, TData, TKey>): void {
-  void queryClientHere().prefetchQuery(query);
+export function prefetch<TFound, TError, TData, TKey extends QueryKey>(query: FetchQueryOptions<TFound, TError, TData, TKey>): Promise<void> {
+  return queryClientHere().prefetchQuery(query);
 }
 
-/** Hands what `prefetch` started to the client components inside, which then need not ask again. */
+/** Hands what `prefetch` read to the client components inside, which then need not ask again. */
 export function Prefetched({ children }: { children: ReactNode }) {
   return <HydrationBoundary state={dehydrate(queryClientHere())}>{children}</HydrationBoundary>;
 }

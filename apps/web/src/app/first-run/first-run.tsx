@@ -42,7 +42,7 @@ export function FirstRun({ timeZones }: { timeZones: readonly string[] }) {
   };
 
   return (
-    <form className="grid gap-8" onSubmit={submit}>
+    <form method="post" className="grid gap-8" onSubmit={submit}>
       <Field label="Setup code" name="code" error={wrong["code"]} hint="From the window or the log where Hangrail was started." required autoCapitalize="none" spellCheck={false} maxLength={100} className="font-plate" />
       <section className="sheet grid gap-5">
         <h2>The centre</h2>

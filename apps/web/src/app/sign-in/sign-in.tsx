@@ -104,7 +104,7 @@ function ByPassword() {
     signIn.mutate({ login: String(form.get("login")), password: String(form.get("password")) });
   };
   return (
-    <form className="sheet grid gap-5" onSubmit={submit}>
+    <form method="post" className="sheet grid gap-5" onSubmit={submit}>
       <Field label="Login name" name="login" autoComplete="username" autoCapitalize="none" spellCheck={false} required maxLength={100} />
       <Field label="Password" name="password" type="password" autoComplete="current-password" required maxLength={200} />
       {signIn.error === null ? null : (

@@ -10,7 +10,7 @@ export default async function PeoplePage() {
   const { staff } = await whoAmI();
   // The list itself is refused to anybody else; this only leads to what they may see.
   if (staff?.roles.includes("manager") !== true) redirect("/centre/settings");
-  prefetch(trpc.people.list.queryOptions());
+  await prefetch(trpc.people.list.queryOptions());
   return (
     <Prefetched>
       <PageHead title="People" lead="Who works here, what each may do, and which makers' sets each technician may service." />

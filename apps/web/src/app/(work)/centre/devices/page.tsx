@@ -9,7 +9,7 @@ export const metadata = { title: "Devices" };
 export default async function DevicesPage() {
   const { staff } = await whoAmI();
   if (staff?.roles.includes("manager") !== true) redirect("/centre/settings");
-  prefetch(trpc.people.devices.queryOptions());
+  await prefetch(trpc.people.devices.queryOptions());
   return (
     <Prefetched>
       <PageHead title="Devices" lead="On an enrolled tablet people change over by name and PIN. A lost one is shut out here." />

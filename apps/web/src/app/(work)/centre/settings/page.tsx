@@ -4,8 +4,8 @@ import { Settings } from "./settings.tsx";
 
 export const metadata = { title: "Settings" };
 
-export default function SettingsPage() {
-  prefetch(trpc.site.get.queryOptions());
+export default async function SettingsPage() {
+  await prefetch(trpc.site.get.queryOptions());
   return (
     <Prefetched>
       <PageHead title="Settings" lead="What this site decides for itself. Everything else comes from the makers' manuals." />
