@@ -59,6 +59,7 @@ export const FAULTS = [
   { code: "GN-01", words: "Tag or serial number cannot be read, or is not the one recorded", severity: "hold", where: "set" },
   { code: "GN-02", words: "Dropped, driven over, or lost under water and found", severity: "out", where: "set" },
   { code: "GN-03", words: "Used in a diving accident: seal it as it is", severity: "out", where: "set" },
+  { code: "GN-04", words: "The hirer reports a problem; nobody has looked at it yet", severity: "out", where: "set" },
 ] as const satisfies readonly FaultKind[];
 
 export type FaultCode = (typeof FAULTS)[number]["code"];
