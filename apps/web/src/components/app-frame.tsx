@@ -13,10 +13,11 @@ import { Live } from "./live.tsx";
 import { Mark } from "./mark.tsx";
 import { Notice } from "./notice.tsx";
 import { Day } from "./when.tsx";
-import type { SignedIn } from "./who.tsx";
+import { useWho, type SignedIn } from "./who.tsx";
 
 /** What stands around every working screen: where, who, the way to the other jobs, and whether it is live. */
-export function AppFrame({ who, children }: { who: SignedIn; children: ReactNode }) {
+export function AppFrame({ children }: { children: ReactNode }) {
+  const who = useWho();
   const path = usePathname();
   const jobs = jobsOf(who.staff.roles);
   return (

@@ -14,10 +14,9 @@ export default async function WorkLayout({ children }: { children: ReactNode }) 
   if (who.stage === "first-run") redirect("/first-run");
   const { staff, site } = who;
   if (who.stage !== "signed-in" || staff === null || site === null) redirect("/sign-in");
-  const signedIn = { ...who, staff, site };
   return (
-    <WhoProvider who={signedIn}>
-      <AppFrame who={signedIn}>{children}</AppFrame>
+    <WhoProvider who={{ ...who, staff, site }}>
+      <AppFrame>{children}</AppFrame>
     </WhoProvider>
   );
 }
