@@ -119,6 +119,7 @@ describe("rows that contradict", () => {
     ["more since the later inspection than since service", [{ "Dives since inspection": "63" }], ["counts-disagree 2M"]],
     ["fewer since the earlier inspection than since service", [{ "Inspected on": "2025-08-17" }], ["counts-disagree 2M", "counts-disagree 2N"]],
     ["the same day, the same count", [{ "Inspected on": "2026-02-03", "Dives since inspection": "62", "Hours since inspection": "58.5" }], []],
+    ["the same day, another count", [{ "Inspected on": "2026-02-03", "Dives since inspection": "63", "Hours since inspection": "58.5" }], ["counts-disagree 2M"]],
     ["hours without dives", [{ "Dives since inspection": "0" }], ["counts-disagree 2N"]],
     ["dives without hours", [{ "Hours since inspection": "0" }], ["counts-disagree 2N"]],
     ["minutes in the hours column", [{ "Hours since service": "3510", "Hours since inspection": "" }], ["counts-disagree 2L"]],

@@ -51,6 +51,7 @@ const bad = (code: ProblemCode, says: string): DateReading => ({ form: "bad", co
 
 /** Reads one cell that is not blank. Never throws; what cannot be read says why. */
 export function readDate(text: string): DateReading {
+  if (isDay(text)) return { form: "day", on: text };
   const whole = text.normalize("NFKC").replace(/[\u2010-\u2015\u2212]/g, "-").replace(/\s+/g, " ").trim();
   if (whole.length > 60) return bad("date-form", "is too long for a day.");
   if (ZONED.test(whole)) return bad("date-form", "carries a time zone, which can move the day. Write the day alone.");

@@ -29,6 +29,7 @@ export type NumberReading =
   | { readonly form: "bad"; readonly code: ProblemCode; readonly says: string };
 
 const MARK: Readonly<Record<string, DecimalMark>> = { ",": "comma", ".": "point" };
+const WHOLE = /^\d{1,12}$/;
 const GROUPED_BY_SPACE = /^(\d{1,3}(?:[ '’]\d{3})+)(?:([.,])(\d+))?$/;
 const ONE_MARK = /^(\d*)([.,])(\d+)$/;
 const GROUPED = /^(\d{1,3}(?:([.,])\d{3})(?:\2\d{3})*)(?:(?!\2)[.,](\d+))?$/;
@@ -39,8 +40,9 @@ const bad = (code: ProblemCode, says: string): NumberReading => ({ form: "bad", 
 
 /** Reads one cell that is not blank. `told` is which mark is the decimal one, where the caller knows. Never throws. */
 export function readNumber(text: string, told: DecimalMark | undefined): NumberReading {
+  if (WHOLE.test(text)) return { form: "number", whole: text, decimals: "" };
   const written = text.normalize("NFKC").replace(/[\u2010-\u2015\u2212]/g, "-").replace(/\s+/g, " ").trim();
-  if (/^\d{1,12}$/.test(written)) return { form: "number", whole: written, decimals: "" };
+  if (WHOLE.test(written)) return { form: "number", whole: written, decimals: "" };
   if (written.length > 40) return bad("number-form", "is too long for a number.");
   if (/^-\s*[\d.,]/.test(written) || /^\([\d.,]+\)$|^[\d.,]+-$/.test(written)) return bad("number-negative", "is below nought, and no count is.");
   const spaced = GROUPED_BY_SPACE.exec(written);

@@ -14,26 +14,33 @@ const NOTHING_WORDS: ReadonlySet<string> = new Set([
   "na", "nil", "none", "never", "nie", "jamais", "nunca", "tbc", "tbd", "blank", "not recorded",
 ]);
 
+/** Most cells are plain already; asking is far cheaper than rewriting them. */
+const PLAIN = /^[!-~]+(?: [!-~]+)*$/;
+
 /** Tidy text: one form of each accented letter, ordinary spaces, single, none at the ends. */
 export function tidy(text: string): string {
-  // Most cells are plain already; the test is far cheaper than the rewriting.
-  if (/^[!-~]+(?: [!-~]+)*$/.test(text)) return text;
+  if (PLAIN.test(text)) return text;
   return text.normalize("NFC").replace(/[\u200b\ufeff\u00ad]/g, "").replace(/\s+/g, " ").trim();
 }
 
 /** What two texts are compared by: case, accents' coding and spaces do not make a difference. */
 export function folded(text: string): string {
-  return tidy(text).normalize("NFKC").toLowerCase();
+  return PLAIN.test(text) ? text.toLowerCase() : tidy(text).normalize("NFKC").toLowerCase();
 }
+
+/** None of the words for "not known" is longer, and none begins with a digit. */
+const saysSomething = (text: string): boolean => /^[0-9]/.test(text) || (text.length > 20 && PLAIN.test(text));
 
 /** The word that stands for "not known" in a text cell, or null when the cell says something. */
 export function unknownText(text: string): string | null {
+  if (saysSomething(text)) return null;
   const word = folded(text);
   return UNKNOWN_WORDS.has(word) ? word : null;
 }
 
 /** The word that stands for "not known" in a cell for a day or a number, or null when it says something. */
 export function unknownValue(text: string): string | null {
+  if (saysSomething(text)) return null;
   const word = folded(text);
   return UNKNOWN_WORDS.has(word) || NOTHING_WORDS.has(word) ? word : null;
 }
