@@ -67,8 +67,8 @@ export const fleet = router({
 
   /** The site's fleet as a sheet that can be read in again. */
   export: procedureFor("manager", "technician").query(async ({ ctx }) => {
-    const { header, rows } = fleetSheetOf(await fleetDb.knownParts(ctx.db, ctx.site.id));
-    return { fileName: `fleet-${await fleetDb.siteToday(ctx.db, ctx.site.id)}.csv`, rows: rows.length, file: Buffer.from(writeSheet(header, rows)).toString("base64") };
+    const [{ bytes, rows }, today] = await Promise.all([writeFleetSheet(ctx.db, ctx.site.id), fleetDb.siteToday(ctx.db, ctx.site.id)]);
+    return { fileName: `fleet-${today}.csv`, rows, file: Buffer.from(bytes).toString("base64") };
   }),
 
   /** The header row a sheet may start from. */
@@ -121,6 +121,12 @@ export async function recordSheet(db: Database, who: Who, sheet: SheetFile) {
     await step("failed", 0, 0, "Something went wrong; nothing was recorded.");
     throw error;
   }
+}
+
+/** The fleet of a site as a sheet's bytes, and how many rows it has. */
+export async function writeFleetSheet(db: Pick<Database, "reads">, site: string): Promise<{ readonly bytes: Uint8Array; readonly rows: number }> {
+  const { header, rows } = fleetSheetOf(await fleetDb.knownParts(db, site));
+  return { bytes: writeSheet(header, rows), rows: rows.length };
 }
 
 async function judge(db: Database, site: string, { kind, fileName, file, delimiter, answers: given }: SheetFile): Promise<Judged | { readonly refusal: string }> {

@@ -50,3 +50,13 @@ export async function authorisedMakers(db: Pick<Database, "reads">, staff: strin
   );
   return rows.map(({ maker }) => maker);
 }
+
+/** The sites where a login name holds a role; of one site when its name is given. */
+export async function findStaffAt(db: Pick<Database, "reads">, login: string, siteName: string | null): Promise<readonly { readonly staff: string; readonly site: string; readonly siteName: string }[]> {
+  const { rows } = await db.reads.query<{ staff: string; site: string; siteName: string }>(
+    `SELECT DISTINCT p.id AS staff, t.id AS site, t.name AS "siteName" FROM staff p JOIN staff_role r ON r.staff_id = p.id AND r.until_at IS NULL JOIN site t ON t.id = r.site_id
+     WHERE p.login = lower($1) AND p.closed_at IS NULL AND ($2::text IS NULL OR t.name = $2) ORDER BY t.name`,
+    [login, siteName],
+  );
+  return rows;
+}
