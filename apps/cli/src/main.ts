@@ -1,10 +1,10 @@
 import { parseArgs } from "node:util";
 import { OperatorError } from "@hangrail/db/operator-error";
+import type { FleetOptions } from "./fleet-commands.ts";
 import { complain, say } from "./messages.ts";
 import { stopSignal } from "./stop-signal.ts";
 
-interface Options {
-  data?: string;
+interface Options extends FleetOptions {
   fresh?: boolean;
 }
 
@@ -12,7 +12,9 @@ interface Options {
 interface Command {
   readonly does: string;
   readonly takes?: readonly (keyof Options)[];
-  run(options: Options, stop: AbortSignal): Promise<void>;
+  /** What follows the command's name, e.g. FILE; nothing unless said. */
+  readonly names?: string;
+  run(options: Options, stop: AbortSignal, named: string): Promise<void>;
 }
 
 const commands: Readonly<Record<string, Command>> = {
@@ -36,6 +38,18 @@ const commands: Readonly<Record<string, Command>> = {
     takes: ["data"],
     run: async (options) => (await import("./database-commands.ts")).migrateOnly(options),
   },
+  import: {
+    does: "take a spreadsheet of sets and parts, or of past service, in: all or nothing",
+    names: "FILE.csv",
+    takes: ["data", "as", "site", "history", "dates", "decimal", "ignore-unknown"],
+    run: async (options, _stop, file) => (await import("./fleet-commands.ts")).importSheet(file, options),
+  },
+  export: {
+    does: "write a site's fleet as a spreadsheet that can be taken in again",
+    names: "FILE.csv",
+    takes: ["data", "as", "site"],
+    run: async (options, _stop, file) => (await import("./fleet-commands.ts")).exportSheet(file, options),
+  },
   database: {
     does: "run the centre's embedded database alone and print how to sign in to it",
     takes: ["data"],
@@ -46,12 +60,18 @@ const commands: Readonly<Record<string, Command>> = {
 const help = `Usage: npm run hangrail -- COMMAND [options]
 
 ${Object.entries(commands)
-  .map(([name, { does }]) => `  ${name.padEnd(10)} ${does}`)
+  .map(([name, { does, names }]) => `  ${[name, names].filter(Boolean).join(" ").padEnd(16)} ${does}`)
   .join("\n")}
 
 Options
   --data FOLDER  where the embedded database lies, instead of .hangrail in the clone
   --fresh        demo, dev: throw the demo's data away first
+  --as LOGIN     import, export: on whose word, the login name of a manager or technician
+  --site NAME    import, export: the site, when that person has roles at several
+  --history      import: the sheet is one of past services and inspections
+  --dates ORDER  import: day-first or month-first, where the sheet does not show it
+  --decimal MARK import: comma or point, where the sheet does not show it
+  --ignore-unknown  import: leave columns out whose header is not known
   --help         this page
 
 Surroundings
@@ -66,7 +86,7 @@ export async function main(line: readonly string[]): Promise<void> {
   try {
     const order = read(line);
     if (order === null) return say(help);
-    await order.command.run(order.options, stopSignal());
+    await order.command.run(order.options, stopSignal(), order.named);
   } catch (error) {
     complain(error);
     process.exitCode = error instanceof NotUnderstood ? 2 : 1;
@@ -77,17 +97,18 @@ export async function main(line: readonly string[]): Promise<void> {
 
 class NotUnderstood extends OperatorError {}
 
-function read(line: readonly string[]): { command: Command; options: Options } | null {
+function read(line: readonly string[]): { command: Command; options: Options; named: string } | null {
   const { values, positionals } = parsed(line);
   const [name, ...more] = positionals;
   if (values.help || name === undefined || name === "help") return null;
   const command = Object.hasOwn(commands, name) ? commands[name] : undefined;
   if (!command) throw new NotUnderstood(`There is no command "${name}". The commands are ${Object.keys(commands).join(", ")}.`);
-  if (more.length > 0) throw new NotUnderstood(`"${name}" takes no further words, but was given "${more.join(" ")}".`);
+  if (command.names && more.length !== 1) throw new NotUnderstood(`"${name}" is followed by one ${command.names}.`);
+  if (!command.names && more.length > 0) throw new NotUnderstood(`"${name}" takes no further words, but was given "${more.join(" ")}".`);
   const { help: _, ...options } = values;
   const foreign = (Object.keys(options) as (keyof Options)[]).find((option) => !command.takes?.includes(option));
   if (foreign) throw new NotUnderstood(`"${name}" has no option --${foreign}.`);
-  return { command, options };
+  return { command, options, named: more[0] ?? "" };
 }
 
 function parsed(line: readonly string[]) {
@@ -95,7 +116,17 @@ function parsed(line: readonly string[]) {
     return parseArgs({
       args: [...line],
       allowPositionals: true,
-      options: { data: { type: "string" }, fresh: { type: "boolean" }, help: { type: "boolean", short: "h" } },
+      options: {
+        data: { type: "string" },
+        fresh: { type: "boolean" },
+        as: { type: "string" },
+        site: { type: "string" },
+        history: { type: "boolean" },
+        dates: { type: "string" },
+        decimal: { type: "string" },
+        "ignore-unknown": { type: "boolean" },
+        help: { type: "boolean", short: "h" },
+      },
     });
   } catch (error) {
     throw new NotUnderstood(`${(error as Error).message.split(". ")[0]}. Try --help.`);
