@@ -4,7 +4,7 @@
  */
 import type { Act } from "@hangrail/rules/acts";
 import type { ClearedBy, Cleaning, Severity } from "@hangrail/rules/hand-out";
-import type { ColdRating, Connection, Role } from "@hangrail/rules/models";
+import type { ColdRating, Connection, ModelKind, Role } from "@hangrail/rules/models";
 import type { SetState } from "@hangrail/rules/set-state";
 import { isTRPCClientError } from "@trpc/client";
 import type { IconName } from "./components/icon.tsx";
@@ -105,6 +105,24 @@ export function positionWords(role: Role): string {
   }
 }
 
+/** What a model is, in whichever position it sits. */
+export function kindWords(kind: ModelKind): string {
+  switch (kind) {
+    case "first-stage":
+      return "first stage";
+    case "second-stage":
+      return "second stage";
+    case "gauge":
+      return "gauge";
+    case "inflator":
+      return "inflator hose";
+    case "hose":
+      return "hose";
+    case "transmitter":
+      return "transmitter";
+  }
+}
+
 export function connectionWords(connection: Connection): string {
   switch (connection) {
     case "yoke":
@@ -129,8 +147,31 @@ export function coldWords(rating: ColdRating): string {
   }
 }
 
-/** An act of a set's life as it stands in its line of time. */
-export function actLook(act: Act): { word: string; icon: IconName } {
+/** Acts upon the site rather than upon one set. The first three are told to every set they touch as well. */
+export const siteActs = [
+  "limits-accepted",
+  "pairing-changed",
+  "policy-changed",
+  "bath-mixed",
+  "bath-emptied",
+  "site-opened",
+  "person-added",
+  "roles-changed",
+  "secret-changed",
+  "person-closed",
+  "authorised",
+  "device-enrolled",
+  "device-revoked",
+  "product-accepted",
+  "product-approved",
+  "clock-confirmed",
+] as const;
+
+/** Whatever the record may hold. */
+export type RecordedAct = Act | (typeof siteActs)[number];
+
+/** An act as it stands in a line of time. */
+export function actLook(act: RecordedAct): { word: string; icon: IconName } {
   switch (act) {
     case "registered":
       return { word: "Registered", icon: "book" };
@@ -182,6 +223,38 @@ export function actLook(act: Act): { word: string; icon: IconName } {
       return { word: "Safety notice cleared", icon: "tick" };
     case "corrected":
       return { word: "Correction", icon: "pen" };
+    case "limits-accepted":
+      return { word: "Maker's limits accepted", icon: "book" };
+    case "pairing-changed":
+      return { word: "Pairing changed", icon: "loop" };
+    case "policy-changed":
+      return { word: "Site's settings changed", icon: "house" };
+    case "bath-mixed":
+      return { word: "Bath mixed", icon: "bath" };
+    case "bath-emptied":
+      return { word: "Bath emptied", icon: "bath" };
+    case "site-opened":
+      return { word: "Site opened", icon: "house" };
+    case "person-added":
+      return { word: "Person added", icon: "person" };
+    case "roles-changed":
+      return { word: "Roles changed", icon: "person" };
+    case "secret-changed":
+      return { word: "Password or PIN changed", icon: "person" };
+    case "person-closed":
+      return { word: "Account closed", icon: "person" };
+    case "authorised":
+      return { word: "Technician authorised", icon: "person" };
+    case "device-enrolled":
+      return { word: "Device enrolled", icon: "scan" };
+    case "device-revoked":
+      return { word: "Device taken out of use", icon: "scan" };
+    case "product-accepted":
+      return { word: "Disinfectant taken into use", icon: "drop" };
+    case "product-approved":
+      return { word: "Disinfectant approved for models", icon: "drop" };
+    case "clock-confirmed":
+      return { word: "Clock confirmed", icon: "clock" };
   }
 }
 

@@ -1,7 +1,7 @@
 "use client";
 import type { ReactNode, SubmitEvent } from "react";
 import { whyNot } from "../refusal-words.ts";
-import { Button } from "./button.tsx";
+import { Button, type ButtonSize } from "./button.tsx";
 import { Notice } from "./notice.tsx";
 import { useWho } from "./who.tsx";
 
@@ -12,6 +12,7 @@ type ActFormProps = {
   children: ReactNode;
   /** The act in words, on the button. */
   act: string;
+  size?: ButtonSize;
   state: ActState;
   /** A sentence once it is done. */
   done?: string | null;
@@ -23,7 +24,7 @@ type ActFormProps = {
  * `method="post"`, here and elsewhere: should it be sent before the script is there,
  * nothing that was typed ends up in the address.
  */
-export function ActForm({ children, act, state, done = null, onSubmit }: ActFormProps) {
+export function ActForm({ children, act, size = "plain", state, done = null, onSubmit }: ActFormProps) {
   const submit = (event: SubmitEvent<HTMLFormElement>) => {
     event.preventDefault();
     if (!state.isPending) onSubmit(new FormData(event.currentTarget));
@@ -38,7 +39,7 @@ export function ActForm({ children, act, state, done = null, onSubmit }: ActForm
         </Notice>
       )}
       <div>
-        <Button type="submit" tone="primary" pending={state.isPending} pendingWords="Being recorded…">
+        <Button type="submit" tone="primary" size={size} pending={state.isPending} pendingWords="Being recorded…">
           {act}
         </Button>
       </div>

@@ -1,0 +1,98 @@
+"use client";
+import { useEffect, useRef, useState } from "react";
+import { ButtonLink } from "../../../components/button.tsx";
+import { Icon } from "../../../components/icon.tsx";
+import { Notice } from "../../../components/notice.tsx";
+import { PageHead } from "../../../components/page-head.tsx";
+import { ScanField } from "../../../components/scan-field.tsx";
+import { useHasRole } from "../../../components/who.tsx";
+import { errorWords } from "../../../words.ts";
+import { Baths } from "./baths.tsx";
+import { DryingRun } from "./drying-run.tsx";
+import { useQueue } from "./queue.ts";
+import { SetPanel } from "./set-panel.tsx";
+import { WaitingSets } from "./waiting-sets.tsx";
+import { WetRun } from "./wet-run.tsx";
+
+/** The wash room at a glance, made for wet gloves: what is wet and until when, what hangs, what waits. */
+export function WashRoom() {
+  const queue = useQueue();
+  const mayAct = useHasRole("wash-room");
+  const [scanned, setScanned] = useState<string | null>(null);
+  const [done, setDone] = useState<string | null>(null);
+  const doneBox = useRef<HTMLDivElement>(null);
+  // What was pressed is gone from the screen by now; the keyboard goes on from the sentence that says so.
+  useEffect(() => {
+    if (done !== null) doneBox.current?.focus();
+  }, [done]);
+  const tell = (sentence: string) => {
+    setScanned(null);
+    setDone(sentence);
+  };
+  const scan = (tag: string) => {
+    setDone(null);
+    setScanned(tag);
+  };
+
+  return (
+    <>
+      <PageHead title="Wash room" lead="Bath, rinse, purge under pressure, dry: only then is a set clean.">
+        <ButtonLink href="/wash-room/products">Products</ButtonLink>
+        <ButtonLink href="/bench/report?where=wash-room">
+          <Icon name="tag" /> Report a fault
+        </ButtonLink>
+      </PageHead>
+      {mayAct ? (
+        <div className="screen-only mb-6 grid gap-4 sm:grid-cols-2">
+          <ButtonLink href="/wash-room/start" tone="primary" size="wash">
+            <Icon name="bath" size={36} /> Put sets in a bath
+          </ButtonLink>
+          <ButtonLink href="/wash-room/mix" size="wash">
+            <Icon name="drop" size={36} /> Mix a bath
+          </ButtonLink>
+        </div>
+      ) : (
+        <div className="mb-6">
+          <Notice kind="info" title="You may look">
+            <p>Washing is recorded by whoever has the role of wash-room hand.</p>
+          </Notice>
+        </div>
+      )}
+      <ScanField size="desk" label="Scan a set to see where it is" act="Look" onScan={scan} />
+      <div ref={doneBox} tabIndex={-1} className="mb-6 grid gap-6">
+        {done === null ? null : (
+          <Notice kind="ok" announce>
+            <p>{done}</p>
+          </Notice>
+        )}
+        {scanned === null || queue.data === undefined ? null : <SetPanel key={scanned} tag={scanned} queue={queue.data} onDone={tell} onClose={() => setScanned(null)} />}
+      </div>
+      {queue.error !== null ? (
+        <Notice kind="stop" title="Could not be read" announce>
+          <p>{errorWords(queue.error)}</p>
+        </Notice>
+      ) : queue.data === undefined ? (
+        <p role="status">The wash room is being read…</p>
+      ) : (
+        <div className="grid items-start gap-8 xl:grid-cols-[3fr_2fr]">
+          <div className="grid gap-8">
+            <section aria-labelledby="in-bath" className="grid gap-4">
+              <h2 id="in-bath">In the bath</h2>
+              {queue.data.runs.every((run) => run.wetEndedAt !== null) ? <p>No set is in a bath.</p> : null}
+              {queue.data.runs.map((run) => (run.wetEndedAt === null ? <WetRun key={run.run} run={run} now={queue.data.now} mayAct={mayAct} onDone={tell} /> : null))}
+            </section>
+            <section aria-labelledby="drying" className="grid gap-4">
+              <h2 id="drying">Drying</h2>
+              {queue.data.runs.every((run) => run.wetEndedAt === null) ? <p>No set hangs to dry.</p> : null}
+              {queue.data.runs.map((run) => (run.wetEndedAt === null ? null : <DryingRun key={run.run} run={run} now={queue.data.now} mayAct={mayAct} onDone={tell} />))}
+            </section>
+          </div>
+          <div className="grid gap-8">
+            <WaitingSets waiting={queue.data.toClean} now={queue.data.now} />
+            <Baths baths={queue.data.baths} now={queue.data.now} mayAct={mayAct} onDone={tell} />
+          </div>
+        </div>
+      )}
+    </>
+  );
+}
