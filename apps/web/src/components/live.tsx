@@ -3,6 +3,7 @@ import { useQueryClient } from "@tanstack/react-query";
 import { useSubscription } from "@trpc/tanstack-react-query";
 import { useEffect, useRef } from "react";
 import { useTRPC } from "../trpc/client.ts";
+import { tellConnection } from "./connection.ts";
 import { Icon } from "./icon.tsx";
 
 /** Several changes of one moment (a party of sets, a wash run) are asked about once. */
@@ -30,6 +31,7 @@ export function Live() {
     }),
   );
   const hears = stream.status === "pending";
+  useEffect(() => tellConnection(hears), [hears]);
 
   return (
     <span role="status" className={`inline-flex items-center gap-2 rounded-lg px-2 py-1 font-semibold ${hears ? "" : "tinted"}`} data-tone={hears ? undefined : "warn"}>

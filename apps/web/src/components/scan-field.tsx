@@ -5,8 +5,8 @@ import { Icon } from "./icon.tsx";
 import { emptyBuffer, isScanning, scanned, tidyTag, withKey, type ScanBuffer } from "./scan-buffer.ts";
 
 type ScanFieldProps = {
-  /** Called with each tag, tidied, whether scanned or typed. */
-  onScan: (tag: string) => void;
+  /** Called with each tag, tidied, whether scanned or typed; `raw` is the text as it came, for codes that are no tags. */
+  onScan: (tag: string, raw: string) => void;
   label?: string;
   hint?: string;
   /** What stands on the button beside the field. */
@@ -35,7 +35,7 @@ export function ScanField({ onScan, label = "Scan or type a tag", hint, act = "A
     setText("");
     if (tag === "") return;
     setLost(null);
-    onScan(tag);
+    onScan(tag, raw.trim());
   };
 
   const onKey = useEffectEvent((event: KeyboardEvent) => {
@@ -92,7 +92,7 @@ export function ScanField({ onScan, label = "Scan or type a tag", hint, act = "A
           autoCorrect="off"
           spellCheck={false}
           enterKeyHint="done"
-          maxLength={64}
+          maxLength={140}
         />
         <Button type="submit" size={size}>
           <Icon name="scan" /> {act}
