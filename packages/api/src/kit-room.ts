@@ -7,10 +7,13 @@ import { beatClock } from "@hangrail/db/people-acts";
 export interface KitRoom {
   readonly db: Database;
   readonly feed: ChangeFeed;
+  /** Milliseconds between two looks at whether the session of an open screen still stands. */
+  readonly recheckMs: number;
   close(): Promise<void>;
 }
 
 const BEAT_MS = 60_000;
+const RECHECK_MS = 30_000;
 /** The wall clock may drift this much in a minute against the machine's steady clock before it counts as a leap. */
 const LEAP_MS = 5 * 60_000;
 
@@ -23,13 +26,14 @@ export function kitRoom(): KitRoom {
 }
 
 /** Opens a kit room of its own, e.g. for a test. */
-export function openKitRoom(settings: Parameters<typeof openDatabase>[0]): KitRoom {
+export function openKitRoom(settings: Parameters<typeof openDatabase>[0], { recheckMs = RECHECK_MS }: { readonly recheckMs?: number } = {}): KitRoom {
   const db = openDatabase(settings);
   const feed = openChangeFeed(settings.appUrl);
   const beat = beatSteadily(db);
   return {
     db,
     feed,
+    recheckMs,
     async close() {
       clearInterval(beat);
       await Promise.all([feed.close(), db.close()]);

@@ -5,7 +5,6 @@ import { procedureFor, router } from "./trpc.ts";
 
 /** Past this many open screens of one person something is wrong with the screens. */
 const MOST_STREAMS = 20;
-const RECHECK_MS = 30_000;
 const streams = new Map<string, number>();
 
 /** What an open screen hears: that something changed at its site. It asks for what it shows by itself. */
@@ -30,22 +29,27 @@ export const live = router({
     signal?.addEventListener("abort", () => wake(), { once: true });
     try {
       let number = 0;
+      let lookedAt = performance.now();
       while (!signal?.aborted) {
+        // A session ended elsewhere (signed out, role withdrawn, device revoked) hears nothing more, however busy the site is.
+        const rest = ctx.room.recheckMs - (performance.now() - lookedAt);
+        if (rest <= 0) {
+          if (!(await isSessionLive(ctx.db, ctx.session.id)) || signal?.aborted) return;
+          lookedAt = performance.now();
+        }
         const change = waiting.shift();
         if (change !== undefined) {
           number += 1;
           yield tracked(String(number), change === null ? { act: "caught-up", sets: [] } : { act: change.act, sets: change.sets });
           continue;
         }
-        const stillHere = await new Promise<boolean>((resolve) => {
-          const timer = setTimeout(() => resolve(false), RECHECK_MS);
+        await new Promise<void>((resolve) => {
+          const timer = setTimeout(resolve, Math.max(rest, 0));
           wake = () => {
             clearTimeout(timer);
-            resolve(true);
+            resolve();
           };
         });
-        // A session ended elsewhere (signed out, role withdrawn, device revoked) hears nothing more.
-        if (!stillHere && !(await isSessionLive(ctx.db, ctx.session.id))) return;
       }
     } finally {
       stop();
