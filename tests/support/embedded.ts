@@ -36,12 +36,12 @@ export interface TestDatabase {
 const folderPrefix = "hangrail-tests-";
 
 /**
- * Starts a server in a temporary folder (fast, not safe against power cuts) and migrates a template,
+ * Starts a server in a temporary folder (fast and not safe against power cuts, unless `durable`) and migrates a template,
  * or uses the server that HANGRAIL_TEST_SERVER names with a superuser's connection string.
  */
-export async function startTestServer(): Promise<TestServer & { stop(): Promise<void> }> {
+export async function startTestServer({ durable = false } = {}): Promise<TestServer & { stop(): Promise<void> }> {
   const named = process.env["HANGRAIL_TEST_SERVER"];
-  return named ? onNamedServer(named) : onOwnServer();
+  return named ? onNamedServer(named) : onOwnServer(durable);
 }
 
 /** A migrated copy of the template. */
@@ -76,10 +76,10 @@ function openDatabase(server: TestServer, name: string): TestDatabase {
   };
 }
 
-async function onOwnServer(): Promise<TestServer & { stop(): Promise<void> }> {
+async function onOwnServer(durable: boolean): Promise<TestServer & { stop(): Promise<void> }> {
   await clearAwayKilledRuns();
   const folder = mkdtempSync(join(tmpdir(), folderPrefix));
-  const server = await startServer({ folder, durable: false, maxConnections: 300 });
+  const server = await startServer({ folder, durable, maxConnections: 300 });
   const addresses = { adminUrl: server.url("superuser", "postgres"), ownerUrl: server.url("owner"), appUrl: server.url("app") };
   const stop = async () => {
     await server.stop();
