@@ -5,8 +5,11 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { migrate, pendingMigrations } from "@hangrail/db/migrate";
 import pg from "pg";
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
 import { bareDatabase, type TestDatabase } from "../support/database.ts";
+
+// Waits for other sessions, perhaps on a busy machine.
+vi.setConfig({ testTimeout: 30_000 });
 
 const shelves = "CREATE TABLE shelf (id integer PRIMARY KEY);\n";
 const hooks = "CREATE TABLE hook (id integer PRIMARY KEY);\nINSERT INTO hook VALUES (1);\n";

@@ -1,3 +1,4 @@
+import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { chmodSync, existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -6,8 +7,11 @@ import { appPool } from "@hangrail/db/connect";
 import { attachServer, startServer, type EmbeddedServer, type ServerOptions } from "@hangrail/db/server/embedded-server";
 import { isRunning } from "@hangrail/db/server/process-identity";
 import pg from "pg";
-import { afterEach, describe, expect, test } from "vitest";
+import { afterEach, describe, expect, test, vi } from "vitest";
 import { killHard, serverProcess } from "../support/embedded-process.ts";
+
+// Whole servers and processes are started here, perhaps on a busy machine.
+vi.setConfig({ testTimeout: 60_000 });
 
 const isRoot = process.getuid?.() === 0;
 const running: EmbeddedServer[] = [];
@@ -251,9 +255,14 @@ describe("after a crash", () => {
     const first = await start(folder);
     await keepOneHook(first.url("owner"));
     await first.stop();
-    const pidFile = [process.pid, join(folder, "cluster"), 1, 5432, "/tmp", "", "", "ready"].join("\n");
+    // PostgreSQL minds only processes of its own account.
+    const { uid, gid } = statSync(join(folder, "cluster"));
+    const stranger = spawn("/bin/sh", ["-c", "read line"], { uid, gid, cwd: "/", stdio: ["pipe", "ignore", "ignore"] });
+    const pidFile = [stranger.pid, join(folder, "cluster"), 1, 5432, "/tmp", "", "", "ready"].join("\n");
     writeFileSync(join(folder, "cluster", "postmaster.pid"), `${pidFile}\n`);
     expect(await hooks(await start(folder))).toEqual(oneHook);
+    expect(stranger.exitCode).toBeNull();
+    stranger.stdin.end();
   });
 
   test("brings the server back at the same address when it dies alone", async () => {

@@ -4,7 +4,10 @@ import { createServer, type AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
+
+// Whole servers and processes are started here, perhaps on a busy machine.
+vi.setConfig({ testTimeout: 60_000 });
 
 const program = fileURLToPath(new URL("../../apps/cli/bin/hangrail.mjs", import.meta.url));
 
