@@ -1,4 +1,3 @@
-import { ButtonLink } from "../components/button.tsx";
 import { PlainFrame } from "../components/plain-frame.tsx";
 
 export const metadata = { title: "Not here" };
@@ -8,9 +7,10 @@ export default function NotFound() {
     <PlainFrame>
       <h1>Not here</h1>
       <p className="my-4">There is nothing at this address, or it is not for you to see.</p>
-      <ButtonLink href="/" tone="primary">
+      {/* A plain link: this page goes to the browser with every other one. */}
+      <a href="/" className="button" data-tone="primary">
         Go to the first page
-      </ButtonLink>
+      </a>
     </PlainFrame>
   );
 }

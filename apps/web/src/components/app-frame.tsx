@@ -1,6 +1,5 @@
 "use client";
 import { useMutation, useQueryClient } from "@tanstack/react-query";
-import Link from "next/link";
 import { usePathname, useRouter } from "next/navigation";
 import { useId, useState, type ReactNode, type SubmitEvent } from "react";
 import { useTRPC } from "../trpc/client.ts";
@@ -9,6 +8,7 @@ import { Button, ButtonLink } from "./button.tsx";
 import { SelectField } from "./field.tsx";
 import { Icon } from "./icon.tsx";
 import { jobsOf, type Job } from "./jobs.ts";
+import { Link } from "./link.tsx";
 import { Live } from "./live.tsx";
 import { Mark } from "./mark.tsx";
 import { Notice } from "./notice.tsx";
@@ -52,7 +52,7 @@ function TopBar({ who, path }: { who: SignedIn; path: string }) {
   return (
     <header className="screen-only bg-deep text-on-deep">
       <div className="flex flex-wrap items-center gap-x-6 gap-y-2 px-4 py-2 lg:px-6">
-        <Link href="/today" prefetch={false} className="flex min-h-12 items-center gap-3 font-bold text-on-deep no-underline">
+        <Link href="/today" className="flex min-h-12 items-center gap-3 font-bold text-on-deep no-underline">
           <Mark />
           <span className="sr-only">Hangrail, </span>
           <span>{who.site.name}</span>
@@ -146,7 +146,7 @@ function ClockNotice({ sentence }: { sentence: string | null }) {
       <Notice kind="stop" title="Nothing can be handed out: the clock">
         <p>{sentence ?? "The server's clock cannot be trusted just now."}</p>
         <p>
-          The manager puts it right and confirms it under <Link href="/centre/settings" prefetch={false}>Centre, settings</Link>.
+          The manager puts it right and confirms it under <Link href="/centre/settings">Centre, settings</Link>.
         </p>
       </Notice>
     </div>
@@ -193,7 +193,7 @@ type JobLinkProps = { job: Job; path: string; className: string; onFollow?: () =
 function JobLink({ job, path, className, onFollow = () => undefined }: JobLinkProps) {
   const here = path === job.href || path.startsWith(`${job.href}/`);
   return (
-    <Link href={job.href} prefetch={false} onClick={onFollow} aria-current={here ? "page" : undefined} className={`min-h-12 font-semibold text-ink no-underline ${here ? "bg-rest text-on-rest shadow-[inset_4px_0_0_var(--sea)]" : ""} ${className}`}>
+    <Link href={job.href} onClick={onFollow} aria-current={here ? "page" : undefined} className={`min-h-12 font-semibold text-ink no-underline ${here ? "bg-rest text-on-rest shadow-[inset_4px_0_0_var(--sea)]" : ""} ${className}`}>
       <Icon name={job.icon} />
       {job.name}
     </Link>

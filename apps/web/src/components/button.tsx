@@ -1,6 +1,6 @@
 "use client";
-import Link from "next/link";
 import type { ComponentProps, MouseEvent, ReactNode } from "react";
+import { Link } from "./link.tsx";
 
 export type ButtonTone = "primary" | "plain" | "danger" | "quiet";
 /** Heights: plain 52 px, desk 76 px, wash 116 px (for gloved hands). */
@@ -38,7 +38,7 @@ export function Button({ tone = "plain", size = "plain", pending = false, pendin
 /** A link that goes to another screen and looks like a button. */
 export function ButtonLink({ href, tone = "plain", size = "plain", children }: Look & { href: string; children: ReactNode }) {
   return (
-    <Link href={href} className="button" data-tone={tone} data-size={size} prefetch={false}>
+    <Link href={href} className="button" data-tone={tone} data-size={size}>
       {children}
     </Link>
   );

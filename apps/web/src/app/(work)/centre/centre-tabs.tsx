@@ -1,6 +1,6 @@
 "use client";
-import Link from "next/link";
 import { usePathname } from "next/navigation";
+import { Link } from "../../../components/link.tsx";
 import { useHasRole } from "../../../components/who.tsx";
 
 const tabs = [
@@ -20,7 +20,7 @@ export function CentreTabs() {
           .filter((tab) => isManager || !tab.manager)
           .map((tab) => (
             <li key={tab.href}>
-              <Link href={tab.href} prefetch={false} className="button" data-tone={path === tab.href ? "primary" : "plain"} aria-current={path === tab.href ? "page" : undefined}>
+              <Link href={tab.href} className="button" data-tone={path === tab.href ? "primary" : "plain"} aria-current={path === tab.href ? "page" : undefined}>
                 {tab.name}
               </Link>
             </li>
