@@ -92,14 +92,10 @@ export function serialBook(): (model: ModelKey, position: Role | "spare") => str
   const next = new Map<string, number>();
   return (model, position) => {
     const batch = `${model} ${position}`;
-    const at = next.get(batch) ?? 1041 + (batchNumber(model, position) % 8) * 10_000 + 200_000;
+    const at = next.get(batch) ?? 201_041 + next.size * 10_000;
     next.set(batch, at + 3);
     return `${MODELS[model].prefix}${at}`;
   };
-}
-
-function batchNumber(model: ModelKey, position: string): number {
-  return Object.keys(MODELS).indexOf(model) * 3 + position.length;
 }
 
 /**

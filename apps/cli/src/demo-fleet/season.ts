@@ -12,11 +12,11 @@ interface Year {
 
 const YEARS: Readonly<Record<SiteKey, Year>> = {
   harbour: {
-    parties: [0.5, 0.6, 1.1, 2.2, 2.8, 3.6, 4.8, 5.4, 4.0, 2.4, 1.2, 0.6],
+    parties: [0.4, 0.5, 0.9, 1.7, 2.2, 2.8, 3.7, 4.2, 3.1, 1.9, 0.9, 0.5],
     water: [15, 14, 14, 15, 18, 21, 24, 25, 24, 21, 18, 16],
   },
   lake: {
-    parties: [0.4, 0.4, 0.6, 0.9, 1.1, 1.4, 1.5, 1.6, 1.2, 0.9, 0.6, 0.4],
+    parties: [0.3, 0.3, 0.5, 0.7, 0.9, 1.1, 1.2, 1.3, 1.0, 0.7, 0.5, 0.3],
     water: [6, 5, 6, 8, 11, 15, 18, 19, 16, 12, 9, 7],
   },
 };
@@ -34,7 +34,7 @@ export function partiesOn(site: SiteKey, on: Day, chance: Chance): number {
 /** Whether a course begins on this day: some Saturdays, seldom in winter. */
 export function courseBegins(site: SiteKey, on: Day, chance: Chance): boolean {
   if (weekdayOf(on) !== 6) return false;
-  return chance.happens(Math.min(0.75, 0.1 + (YEARS[site].parties[monthOf(on)] as number) * (site === "harbour" ? 0.14 : 0.2)));
+  return chance.happens(Math.min(0.75, 0.1 + (YEARS[site].parties[monthOf(on)] as number) * (site === "harbour" ? 0.18 : 0.25)));
 }
 
 /** Water of the day, tenths of a degree Celsius. */
