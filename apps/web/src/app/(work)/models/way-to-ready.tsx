@@ -1,0 +1,65 @@
+"use client";
+import { useQuery } from "@tanstack/react-query";
+import Link from "next/link";
+import { Icon } from "../../../components/icon.tsx";
+import { useWho } from "../../../components/who.tsx";
+import { countText } from "../../../format.ts";
+import { useTRPC } from "../../../trpc/client.ts";
+import { readBoardQuestion } from "../sets/board-question.ts";
+import { judgedModels } from "./limits-words.ts";
+
+type Step = { href: string; name: string; said: string; done: boolean };
+
+/** What lies between a fleet that was brought in and its first hand-out, in order, with how far each step is. */
+export function WayToReady() {
+  const steps = useSteps();
+  if (steps === null || steps.every((step) => step.done)) return null;
+  return (
+    <section aria-labelledby="way" className="sheet screen-only mb-8 grid gap-3">
+      <h2 id="way">The way to the first hand-out</h2>
+      <ol className="grid gap-2">
+        {steps.map((step, at) => (
+          <li key={step.href} className="flex items-center gap-3">
+            <Icon name={step.done ? "tick" : "minus"} />
+            <span>
+              {at + 1}.{" "}
+              <Link href={step.href} prefetch={false} className="inline-flex min-h-12 items-center font-semibold">
+                {step.name}
+              </Link>{" "}
+              <span className="text-soft">
+                {step.done ? "done: " : ""}
+                {step.said}
+              </span>
+            </span>
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function useSteps(): Step[] | null {
+  const trpc = useTRPC();
+  const { staff } = useWho();
+  const seesProducts = staff.roles.some((role) => role === "wash-room" || role === "technician" || role === "manager");
+  const models = useQuery(trpc.models.list.queryOptions());
+  const pairings = useQuery(trpc.models.pairings.queryOptions());
+  const products = useQuery(trpc.washRoom.products.queryOptions(undefined, { enabled: seesProducts }));
+  const board = useQuery(trpc.sets.board.queryOptions({ ...readBoardQuestion(new URLSearchParams()), size: 1 }));
+  if (models.data === undefined || pairings.data === undefined || board.data === undefined) return null;
+
+  const { judged, of } = judgedModels(models.data);
+  const unpaired = pairings.data.filter((pair) => pair.manualPage === null).length;
+  const approved = new Set(products.data?.flatMap((product) => product.disinfectantApprovals.map((one) => one.modelId)));
+  const fitted = models.data.filter((model) => model.sets > 0);
+  const washable = fitted.filter((model) => approved.has(model.id)).length;
+  const toRelease = board.data.states["to-release"] ?? 0;
+  const toWash = (board.data.states["to-clean"] ?? 0) + (board.data.states["in-bath"] ?? 0) + (board.data.states.drying ?? 0);
+  return [
+    { href: "/models", name: "Limits", said: `${judged} of ${countText(of, "model")} in use`, done: judged === of },
+    { href: "/models/pairings", name: "Pairings", said: unpaired === 0 ? "every pair in use is approved" : `${countText(unpaired, "pair")} in use and not approved`, done: unpaired === 0 },
+    ...(products.data === undefined ? [] : [{ href: "/wash-room/products", name: "Products for the wash", said: `${washable} of ${countText(of, "model")} have an approved product`, done: washable === fitted.length }]),
+    { href: "/sets?state=to-release", name: "Release", said: toRelease === 0 ? "no set waits for it" : `${countText(toRelease, "set")} to release`, done: toRelease === 0 },
+    { href: "/wash-room", name: "Wash", said: toWash === 0 ? "no set waits for it" : `${countText(toWash, "set")} to be washed`, done: toWash === 0 },
+  ];
+}
