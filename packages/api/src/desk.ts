@@ -62,10 +62,11 @@ export const desk = router({
       const who = ctx.who(input.requestId);
       const shown = input.sets.map(({ setId, seq }) => ({ id: setId, seq }));
       const party = await loadSetsById(ctx.db, ctx.site.id, shown.map((set) => set.id));
-      if (party.length !== shown.length) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
-      const terms = recordedTerms(input.hire, input.hirer, input.contact, party[0]!.policy);
       // A repeat is answered as the first time, whatever has become of the sets since.
-      if (!(await isKnownRequest(ctx.db, input.requestId))) {
+      const isRepeat = await isKnownRequest(ctx.db, input.requestId);
+      const policy = policyOfAll(party, shown.length, isRepeat);
+      const terms = recordedTerms(input.hire, input.hirer, input.contact, policy);
+      if (!isRepeat) {
         const moved = party.filter((set) => set.seq !== shown.find((one) => one.id === set.id)?.seq);
         if (moved.length > 0) return stale(ctx.db, moved, shown);
         const held = party.filter((set) => !isSuited(set, input.hire));
@@ -114,12 +115,12 @@ export const desk = router({
       }),
     )
     .mutation(async ({ ctx, input }) => {
-      const [sets, lines] = await Promise.all([
+      const [sets, lines, isRepeat] = await Promise.all([
         loadSetsById(ctx.db, ctx.site.id, input.sets.map((set) => set.setId)),
         newestLines(ctx.db, input.sets.map((set) => set.setId)),
+        isKnownRequest(ctx.db, input.requestId),
       ]);
-      const policy = sets[0]?.policy;
-      if (policy === undefined || sets.length !== input.sets.length) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
+      const policy = policyOfAll(sets, input.sets.length, isRepeat);
       const back = input.sets.map((line): acts.ReturnLine => {
         const gotWet = line.waterKind !== "none";
         const count = countHire({ dives: line.dives, minutes: line.minutes, gotWet }, { dives: lines.get(line.setId)?.plannedDives ?? 1 }, policy);
@@ -150,6 +151,15 @@ export const desk = router({
       return slip;
     }),
 });
+
+/** The policy sets are judged by, when all that were named are of this site; a set of another is as good as none. */
+function policyOfAll(found: readonly LoadedSet[], named: number, isRepeat: boolean): LoadedSet["policy"] {
+  const first = found[0];
+  if (first === undefined || found.length !== named || (!isRepeat && found.some((set) => !set.facts.here))) {
+    throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
+  }
+  return first.policy;
+}
 
 function isSuited(set: LoadedSet, hire: HireTermsInput): boolean {
   return decideHandOut(set.facts, set.components, termsOf(hire, set.policy), set.policy, set.today).answer === "hand-out";

@@ -119,7 +119,8 @@ BEGIN
   INSERT INTO record_entry (site_id, set_id, seq, act, at, by, device_id, request_id, content)
   VALUES (home, p_set, new_seq, p_act, p_at, (p_who->>'staff')::uuid, (p_who->>'device')::uuid, (p_who->>'request')::uuid, p_content);
   -- Whatever soils a set takes it out of the bath or off the drying rail: that wash no longer counts.
-  IF kind.soils THEN
+  -- A set that is sealed or retired is not washed on either.
+  IF kind.soils OR p_act IN ('evidence-locked', 'retired') THEN
     UPDATE cleaning_run_set SET abandoned_seq = new_seq WHERE set_id = p_set AND clean_seq IS NULL AND abandoned_seq IS NULL;
   END IF;
   RETURN new_seq;
@@ -229,6 +230,10 @@ BEGIN
   IF EXISTS (SELECT FROM jsonb_array_elements(p_lines) x WHERE (x->>'problem')::boolean AND coalesce(x->'fault', 'null') = 'null') THEN
     RETURN refused('problem-without-fault');
   END IF;
+  IF EXISTS (SELECT FROM jsonb_array_elements(p_lines) x WHERE x->'fault'->>'component' IS NOT NULL AND NOT EXISTS (
+    SELECT FROM fitting WHERE set_id = (x->>'set')::uuid AND component_id = (x->'fault'->>'component')::uuid AND until_at IS NULL)) THEN
+    RETURN refused('not-fitted');
+  END IF;
   FOR v_line IN SELECT x FROM jsonb_array_elements(p_lines) x ORDER BY x->>'set' LOOP
     SELECT * INTO STRICT v_open FROM hire_line WHERE set_id = (v_line->>'set')::uuid AND back_at IS NULL;
     SELECT teaching INTO STRICT v_teaching FROM hire WHERE id = v_open.hire_id;
@@ -308,7 +313,7 @@ DECLARE
   v_seq int;
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
-  SELECT * INTO v_fault FROM fault WHERE id = p_fault;
+  SELECT f.* INTO v_fault FROM fault f JOIN regulator_set s ON s.id = f.set_id WHERE f.id = p_fault AND s.site_id = (p_who->>'site')::uuid;
   IF NOT FOUND THEN RETURN refused('no-such-fault'); END IF;
   v_at := lock_sets(ARRAY[v_fault.set_id]);
   SELECT * INTO v_fault FROM fault WHERE id = p_fault;
@@ -519,6 +524,8 @@ END $$;
 CREATE FUNCTION approve_product(p_who jsonb, p_product uuid, p_models uuid[], p_page text) RETURNS jsonb LANGUAGE plpgsql AS $$
 BEGIN
   PERFORM actor(p_who, 'technician');
+  IF NOT EXISTS (SELECT FROM disinfectant WHERE id = p_product AND withdrawn_at IS NULL) THEN RETURN refused('no-such-product'); END IF;
+  IF EXISTS (SELECT FROM unnest(p_models) m WHERE NOT EXISTS (SELECT FROM model WHERE id = m)) THEN RETURN refused('no-such-model'); END IF;
   INSERT INTO disinfectant_approval (disinfectant_id, model_id, manual_page, approved_by)
   SELECT p_product, m, p_page, (p_who->>'staff')::uuid FROM unnest(p_models) m ON CONFLICT DO NOTHING;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'product-approved', p_who, kitroom_clock(),

@@ -45,13 +45,16 @@ CREATE FUNCTION hold_people(VARIADIC p_staff uuid[]) RETURNS void LANGUAGE sql A
   SELECT pg_advisory_xact_lock(key) FROM (SELECT DISTINCT person_key(u) AS key FROM unnest(p_staff) u WHERE u IS NOT NULL ORDER BY 1) k
 $$;
 
--- A site always keeps one manager, so that nobody can lock everybody out.
+-- A manager gives roles to people of the sites they manage, and to no others: a role here is what lets a manager
+-- here reset a person's password. A site always keeps one manager, so that nobody can lock everybody out.
 CREATE FUNCTION set_roles(p_who jsonb, p_staff uuid, p_roles text[]) RETURNS jsonb LANGUAGE plpgsql AS $$
 BEGIN
   PERFORM hold_people(p_staff, (p_who->>'staff')::uuid);
   PERFORM FROM site WHERE id = (p_who->>'site')::uuid FOR NO KEY UPDATE;
   PERFORM actor(p_who, 'manager');
-  IF NOT EXISTS (SELECT FROM staff WHERE id = p_staff AND closed_at IS NULL) THEN RETURN refused('no-such-person'); END IF;
+  IF NOT EXISTS (SELECT FROM staff p JOIN staff_role theirs ON theirs.staff_id = p.id
+      JOIN staff_role mine ON mine.site_id = theirs.site_id AND mine.staff_id = (p_who->>'staff')::uuid AND mine.role = 'manager' AND mine.until_at IS NULL
+     WHERE p.id = p_staff AND p.closed_at IS NULL) THEN RETURN refused('no-such-person'); END IF;
   IF NOT 'manager' = ANY (p_roles) AND NOT EXISTS (SELECT FROM staff_role r JOIN staff p ON p.id = r.staff_id
       WHERE r.site_id = (p_who->>'site')::uuid AND r.role = 'manager' AND r.until_at IS NULL AND p.closed_at IS NULL AND r.staff_id <> p_staff) THEN
     RETURN refused('last-manager');
