@@ -1,0 +1,210 @@
+/**
+ * An id of another site is worth as much as one that does not exist: every procedure that takes an id
+ * gives both the same answer, and neither changes anything.
+ */
+import { randomUUID } from "node:crypto";
+import { handOut, mixBath, refit, reportFault, startWash, transferSet } from "@hangrail/db/acts";
+import { addPerson, authorise, enrolDevice, setPolicy, type StaffRole } from "@hangrail/db/people-acts";
+import { addDays, day } from "@hangrail/rules/calendar";
+import { TRPCError } from "@trpc/server";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { aRequest, digestOf, makeApiRoom, procedures, terms, type ApiRoom, type JsonSchema } from "../support/api.ts";
+import { aHire, done, KitRoom, MAKER, type RoomSet } from "../support/kit-room.ts";
+
+interface Theirs {
+  readonly site: string;
+  readonly set: RoomSet;
+  readonly seq: number;
+  readonly out: RoomSet;
+  readonly hire: string;
+  readonly fault: string;
+  readonly bath: string;
+  readonly run: string;
+  readonly washing: RoomSet;
+  readonly spare: string;
+  readonly person: string;
+  readonly technician: string;
+  readonly device: string;
+}
+
+let at: ApiRoom;
+let theirs: Theirs;
+let ours: { readonly ready: RoomSet; readonly out: RoomSet; readonly unready: RoomSet; readonly bath: string; readonly run: string };
+let onlyHere: string;
+let backOn: ReturnType<typeof day>;
+
+beforeAll(async () => {
+  at = await makeApiRoom({ sets: 9 });
+  const { room } = at;
+  const site = await room.openSite("Lake Dive Centre");
+  const chief = () => ({ ...room.by("manager"), site });
+  // The room's own manager looks after both sites; the one who asks here has this one alone.
+  onlyHere = done(await addPerson(room.db, room.by("manager"), { name: "Mads", login: "mads", passwordHash: "none", pinHash: null }, ["manager"])).staff;
+  const person = async (name: string, role: StaffRole): Promise<string> =>
+    done(await addPerson(room.db, chief(), { name, login: name.toLowerCase(), passwordHash: "none", pinHash: "none" }, [role])).staff;
+  const people = { manager: await person("Berta", "manager"), desk: await person("Benno", "desk"), "wash-room": await person("Bruno", "wash-room"), technician: await person("Bella", "technician") };
+  done(await authorise(room.db, chief(), people.technician, MAKER, true, day("2000-01-01"), day("2099-12-31"), "Course certificate 7"));
+  const [ready, out, unready, washing, ...moved] = room.sets as [RoomSet, RoomSet, RoomSet, RoomSet, ...RoomSet[]];
+  for (const { id } of moved) done(await transferSet(room.db, room.by("manager"), id, site));
+  done(await setPolicy(room.db, chief(), { dryingMinutes: 30 }));
+  const lake = new KitRoom({ ...room, site, zone: room.zone, people });
+  await lake.makeReady(moved);
+  backOn = addDays(await room.today(), 3);
+  const [set, gone, broken, wet, stripped] = moved as [RoomSet, RoomSet, RoomSet, RoomSet, RoomSet];
+  const bathOf = async (where: KitRoom): Promise<string> => done(await mixBath(room.db, where.by("wash-room"), { product: room.product, label: "Tub", lot: null, productMl: 100, waterMl: 9_900 })).bath;
+  const wash = async (where: KitRoom, one: RoomSet, bath: string): Promise<string> => {
+    done(await refit(room.db, where.by("technician"), one.id, one.parts.alternate, null, "alternate", "Hose looked at"));
+    return done(await startWash(room.db, where.by("wash-room"), bath, [one.id])).run;
+  };
+  const bath = await bathOf(lake);
+  const ourBath = await bathOf(room);
+  done(await refit(room.db, lake.by("technician"), stripped.id, stripped.parts.gauge, null, "gauge", "Glass scratched"));
+  done(await refit(room.db, room.by("technician"), unready.id, unready.parts.gauge, null, "gauge", "Glass scratched"));
+  theirs = {
+    site,
+    set,
+    seq: (await lake.seen([set]))[0]!.seq,
+    out: gone,
+    hire: done(await handOut(room.db, lake.by("desk"), aHire(backOn), await lake.seen([gone]))).hire,
+    fault: done(await reportFault(room.db, lake.by("desk"), broken.id, { code: "SS-02", severity: "out", component: null, where: "desk", words: "" })).fault,
+    bath,
+    run: await wash(lake, wet, bath),
+    washing: wet,
+    spare: stripped.parts.gauge,
+    person: people.desk,
+    technician: people.technician,
+    device: done(await enrolDevice(room.db, lake.by("manager"), "Lake tablet", Buffer.from(randomUUID()))).device,
+  };
+  done(await handOut(room.db, room.by("desk"), aHire(backOn), await room.seen([out])));
+  ours = { ready, out, unready, bath: ourBath, run: await wash(room, washing, ourBath) };
+});
+afterAll(() => at.close());
+
+interface Case {
+  /** The field of the input it is about, as "procedure field" (a list's items by the list's name). */
+  readonly field: string;
+  readonly as: StaffRole;
+  /** The other site's id, and the input around an id. */
+  readonly foreign: () => string;
+  readonly input: (id: string) => unknown;
+}
+
+const line = (setId: string, over: object = {}) => ({ setId, dives: 1, minutes: null, waterKind: "sea", problem: false, words: null, faultCode: null, component: null, missing: [], ...over });
+const report = (setId: string, component: string | null) => ({ requestId: aRequest(), setId, code: "SS-02", component, where: "bench", words: "" });
+const work = (setId: string, components: string[]) => ({ requestId: aRequest(), setId, kind: "service", components, oxygenClean: false, words: "Kit fitted" });
+const swap = (setId: string, off: string | null, on: string | null) => ({ requestId: aRequest(), setId, off, on, position: "gauge", words: "Swap" });
+
+const CASES: readonly Case[] = [
+  { field: "bench.reportFault setId", as: "desk", foreign: () => theirs.set.id, input: (id) => report(id, null) },
+  { field: "bench.reportFault component", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => report(ours.ready.id, id) },
+  { field: "bench.clearFault faultId", as: "technician", foreign: () => theirs.fault, input: (id) => ({ requestId: aRequest(), faultId: id, outcome: "mended", words: "Seat renewed", opened: false }) },
+  { field: "bench.clearFault faultId", as: "desk", foreign: () => theirs.fault, input: (id) => ({ requestId: aRequest(), faultId: id, outcome: "mended", words: "Seat renewed", opened: false }) },
+  { field: "bench.recordWork setId", as: "technician", foreign: () => theirs.set.id, input: (id) => work(id, [theirs.set.parts.gauge]) },
+  { field: "bench.recordWork components", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => work(ours.ready.id, [ours.ready.parts.gauge, id]) },
+  { field: "bench.release setIds", as: "technician", foreign: () => theirs.set.id, input: (id) => ({ requestId: aRequest(), setIds: [ours.unready.id, id], words: "Tested" }) },
+  { field: "bench.refit setId", as: "technician", foreign: () => theirs.set.id, input: (id) => swap(id, theirs.set.parts.gauge, null) },
+  { field: "bench.refit off", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => swap(ours.ready.id, id, null) },
+  { field: "bench.refit on", as: "technician", foreign: () => theirs.spare, input: (id) => swap(ours.unready.id, null, id) },
+  { field: "desk.handOut setId", as: "desk", foreign: () => theirs.set.id, input: (id) => ({ requestId: aRequest(), hirer: "Ida", contact: null, hire: terms(backOn), sets: [{ setId: id, seq: theirs.seq }] }) },
+  { field: "desk.handOut setId", as: "desk", foreign: () => theirs.set.id, input: (id) => ({ requestId: aRequest(), hirer: "Ida", contact: null, hire: terms(backOn), sets: [{ setId: id, seq: 1 }] }) },
+  { field: "desk.takeBack setId", as: "desk", foreign: () => theirs.out.id, input: (id) => ({ requestId: aRequest(), sets: [line(id)] }) },
+  { field: "desk.takeBack component", as: "desk", foreign: () => theirs.set.parts.gauge, input: (id) => ({ requestId: aRequest(), sets: [line(ours.out.id, { problem: true, component: id })] }) },
+  { field: "desk.takeBack missing", as: "desk", foreign: () => theirs.set.parts.gauge, input: (id) => ({ requestId: aRequest(), sets: [line(ours.out.id, { missing: [id] })] }) },
+  { field: "desk.slip hire", as: "desk", foreign: () => theirs.hire, input: (hire) => ({ hire }) },
+  { field: "people.setRoles staffId", as: "manager", foreign: () => theirs.person, input: (staffId) => ({ staffId, roles: ["desk"] }) },
+  { field: "people.resetSecret staffId", as: "manager", foreign: () => theirs.person, input: (staffId) => ({ staffId, pin: "274918" }) },
+  { field: "people.close staffId", as: "manager", foreign: () => theirs.person, input: (staffId) => ({ staffId }) },
+  { field: "people.authorise staffId", as: "manager", foreign: () => theirs.technician, input: (staffId) => ({ staffId, maker: MAKER, oxygenClean: false, from: "2026-01-01", until: "2027-01-01", evidence: "Course" }) },
+  { field: "people.revokeDevice deviceId", as: "manager", foreign: () => theirs.device, input: (deviceId) => ({ deviceId }) },
+  { field: "session.chooseSite siteId", as: "desk", foreign: () => theirs.site, input: (siteId) => ({ siteId }) },
+  { field: "sets.life setId", as: "desk", foreign: () => theirs.set.id, input: (setId) => ({ setId, before: null }) },
+  { field: "sets.retire setId", as: "manager", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, words: "Worn" }) },
+  { field: "sets.transfer setId", as: "manager", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, toSiteId: at.room.site }) },
+  { field: "washRoom.emptyBath bathId", as: "wash-room", foreign: () => theirs.bath, input: (bathId) => ({ bathId }) },
+  { field: "washRoom.mayGoIn bathId", as: "wash-room", foreign: () => theirs.bath, input: (bathId) => ({ bathId, tag: ours.ready.tag }) },
+  { field: "washRoom.startRun bathId", as: "wash-room", foreign: () => theirs.bath, input: (bathId) => ({ requestId: aRequest(), bathId, tags: [ours.unready.tag] }) },
+  { field: "washRoom.endWet runId", as: "wash-room", foreign: () => theirs.run, input: (runId) => ({ requestId: aRequest(), runId }) },
+  { field: "washRoom.finish runId", as: "wash-room", foreign: () => theirs.run, input: (runId) => ({ requestId: aRequest(), runId, setIds: [theirs.washing.id], rinsed: true, purgedUnderPressure: true, dry: true }) },
+  { field: "washRoom.finish setIds", as: "wash-room", foreign: () => theirs.washing.id, input: (id) => ({ requestId: aRequest(), runId: ours.run, setIds: [id], rinsed: true, purgedUnderPressure: true, dry: true }) },
+  { field: "washRoom.abandon setId", as: "wash-room", foreign: () => theirs.washing.id, input: (setId) => ({ requestId: aRequest(), setId, words: "Dropped" }) },
+  { field: "washRoom.breathTested setId", as: "wash-room", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, words: "" }) },
+  // Tags are read off a set, and are as good as ids.
+  { field: "sets.one tag", as: "desk", foreign: () => theirs.set.tag, input: (tag) => ({ tag }) },
+  { field: "washRoom.mayGoIn tag", as: "wash-room", foreign: () => theirs.set.tag, input: (tag) => ({ bathId: ours.bath, tag }) },
+  { field: "washRoom.startRun tags", as: "wash-room", foreign: () => theirs.washing.tag, input: (tag) => ({ requestId: aRequest(), bathId: ours.bath, tags: [tag] }) },
+];
+
+/** Ids that belong to no site: models, products and sites are the whole chain's. They only have to exist. */
+const CHAIN: readonly (Omit<Case, "foreign"> & { readonly answer?: unknown })[] = [
+  { field: "models.history modelId", as: "technician", input: (modelId) => ({ modelId }), answer: [] },
+  { field: "sets.board modelId", as: "desk", input: (modelId) => ({ search: null, states: [], modelId, sort: "tag", descending: false, page: 0, size: 10 }), answer: { rows: [], total: 0 } },
+  { field: "models.acceptLimits modelId", as: "technician", input: (modelId) => ({ requestId: aRequest(), modelId, limits: LIMITS }) },
+  { field: "models.setPairing firstModelId", as: "technician", input: (id) => ({ firstModelId: id, secondModelId: at.room.models.second, approved: true, manualPage: "3" }) },
+  { field: "models.setPairing secondModelId", as: "technician", input: (id) => ({ firstModelId: at.room.models.first, secondModelId: id, approved: true, manualPage: "3" }) },
+  { field: "sets.register modelId", as: "technician", input: (modelId) => ({ requestId: aRequest(), tag: "X-1", parts: [{ modelId, serial: "1", position: "gauge", boughtOn: null, inUseOn: null }] }) },
+  { field: "sets.transfer toSiteId", as: "manager", input: (toSiteId) => ({ requestId: aRequest(), setId: ours.ready.id, toSiteId }) },
+  { field: "washRoom.mixBath productId", as: "wash-room", input: (productId) => ({ requestId: aRequest(), productId, label: "Tub", lot: null, productMl: 100, waterMl: 9_900 }) },
+  { field: "washRoom.approveProduct productId", as: "technician", input: (productId) => ({ productId, modelIds: [at.room.models.first], manualPage: "2" }) },
+  { field: "washRoom.approveProduct modelIds", as: "technician", input: (id) => ({ productId: at.room.product, modelIds: [at.room.models.first, id], manualPage: "2" }) },
+];
+const LIMITS = {
+  serviceMonths: 24, serviceDives: 300, serviceMinutes: null, hasInspection: false, inspectionMonths: null, inspectionDives: null, inspectionMinutes: null,
+  maxO2Tenths: 400, coldRating: "unknown", connection: "din-300", maxSupplyBar: 300, manualPage: "12",
+};
+
+/** Checked in sign-in.test.ts, where there are enrolled devices. */
+const ELSEWHERE = ["session.switchPerson staffId"];
+
+/** What a procedure answers, be it an answer or an error, with the id in question taken out. */
+async function answerTo(one: Pick<Case, "field" | "as" | "input">, id: string): Promise<{ readonly answer: unknown; readonly changed: boolean }> {
+  const path = one.field.split(" ")[0]!;
+  const before = await digestOf(at.owner);
+  const browser = one.as === "manager" ? await at.signedIn(onlyHere) : await at.as(one.as);
+  const answer = await browser.call(path, one.input(id)).catch((error: unknown) => {
+    if (error instanceof TRPCError) return { code: error.code, message: error.message };
+    throw error;
+  });
+  const text = JSON.stringify(answer).replaceAll(id, "(the id)");
+  return { answer: JSON.parse(text) as unknown, changed: (await digestOf(at.owner)) !== before };
+}
+
+const REFUSAL = expect.toSatisfy((answer: { code?: string; answer?: string }) => answer.answer === "refused" || ["NOT_FOUND", "FORBIDDEN", "BAD_REQUEST"].includes(answer.code ?? ""), "a refusal");
+
+test.each(CASES)("$field ($as): the other site's is as good as none", async (one) => {
+  const absent = await answerTo(one, one.field.includes("tag") ? "NOBODYS-1" : randomUUID());
+  expect(absent).toEqual({ answer: REFUSAL, changed: false });
+  expect(await answerTo(one, one.foreign())).toEqual(absent);
+});
+
+test.each(CHAIN)("$field: an id that does not exist is refused", async (one) => {
+  const { answer, changed } = await answerTo(one, randomUUID());
+  expect(changed).toBe(false);
+  if (one.answer === undefined) expect(answer).toEqual(REFUSAL);
+  else expect(answer).toMatchObject(one.answer as object);
+});
+
+test("a manager of both sites gives a person of one a role at the other", async () => {
+  const both = await at.signedIn(at.room.people.manager);
+  expect(await both.api.people.setRoles({ staffId: theirs.person, roles: ["desk"] })).toMatchObject({ answer: "done" });
+  expect(await both.api.people.setRoles({ staffId: theirs.person, roles: [] })).toMatchObject({ answer: "done" });
+});
+
+test("the desk sees of another site's set that it is elsewhere", async () => {
+  const { sets } = await (await at.as("desk")).api.desk.lookUp({ tags: [theirs.set.tag], hire: null });
+  expect(sets[0]).toMatchObject({ tag: theirs.set.tag, ready: false, siteName: "Lake Dive Centre" });
+  expect(sets[0]!.holds.map(({ code }) => code)).toContain("elsewhere");
+});
+
+test("no field with an id is left out", () => {
+  const covered = new Set([...CASES, ...CHAIN].map(({ field }) => field).concat(ELSEWHERE));
+  const found = procedures().flatMap(({ path, input }) => (input === null ? [] : idFields(input).map((name) => `${path} ${name}`))).filter((field) => !field.endsWith(" requestId"));
+  expect(found.length).toBeGreaterThan(35);
+  expect(found.filter((field) => !covered.has(field))).toEqual([]);
+});
+
+/** The names of fields that hold ids, at any depth. */
+function idFields(schema: JsonSchema, name = ""): string[] {
+  if (schema.format === "uuid") return [name];
+  const own = Object.entries(schema.properties ?? {}).flatMap(([key, value]) => idFields(value, key));
+  return [...own, ...(schema.items ? idFields(schema.items, name) : []), ...(schema.anyOf ?? []).flatMap((one) => idFields(one, name))];
+}
