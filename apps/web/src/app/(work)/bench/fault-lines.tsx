@@ -1,4 +1,5 @@
 "use client";
+import { ACCIDENT } from "@hangrail/rules/faults";
 import { Icon } from "../../../components/icon.tsx";
 import { Instant } from "../../../components/when.tsx";
 import { useWho } from "../../../components/who.tsx";
@@ -13,7 +14,7 @@ export function FaultLines({ fault, part }: { fault: OpenFault; part: string | n
   const { site } = useWho();
   return (
     <div className="flex gap-3">
-      <Icon name={fault.severity === "watch" ? "clock" : fault.code === "GN-03" ? "lock" : "tag"} size={28} />
+      <Icon name={fault.severity === "watch" ? "clock" : fault.code === ACCIDENT ? "lock" : "tag"} size={28} />
       <div className="min-w-0">
         <p className="font-semibold">
           <span className="font-plate">{fault.code}</span> {faultWords(fault.code)}

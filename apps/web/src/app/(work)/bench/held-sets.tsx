@@ -2,7 +2,7 @@
 import type { ReactNode } from "react";
 import { contextOf, dueLine } from "../../../desk-words.ts";
 import { useWho } from "../../../components/who.tsx";
-import { countText } from "../../../format.ts";
+import { countText, listText } from "../../../format.ts";
 import { holdWords } from "../../../hold-words.ts";
 import type { ShownSet } from "./blocks.ts";
 import { SetLine } from "./set-line.tsx";
@@ -46,20 +46,25 @@ export function SoonDue({ sets }: Sets) {
   );
 }
 
+/** Each reason once, with the components it is true of. */
 function HoldLines({ set }: { set: ShownSet }) {
   const { site } = useWho();
+  const context = contextOf(set, site.units);
+  const holds = set.holds.filter((hold) => hold.code !== "not-clean");
+  const codes = [...new Set(holds.map((hold) => hold.code))];
   return (
     <ul className="grid gap-1">
-      {set.holds
-        .filter((hold) => hold.code !== "not-clean")
-        .map((hold) => {
-          const { title, sentence } = holdWords(hold, contextOf(set, site.units));
-          return (
-            <li key={`${hold.code} ${hold.component ?? ""}`}>
-              <strong>{title}.</strong> {sentence}
-            </li>
-          );
-        })}
+      {codes.map((code) => {
+        const [first, ...others] = holds.filter((hold) => hold.code === code);
+        if (first === undefined) return null;
+        const { title, sentence } = holdWords(first, context);
+        const likewise = others.flatMap((hold) => (hold.component === null ? [] : [context.componentName(hold.component)]));
+        return (
+          <li key={code}>
+            <strong>{title}.</strong> {sentence} {likewise.length === 0 ? null : `Likewise: ${listText(likewise)}.`}
+          </li>
+        );
+      })}
     </ul>
   );
 }

@@ -65,8 +65,11 @@ export function Baths({ baths, now, mayAct, onDone }: BathsProps) {
   );
 }
 
-/** Good until, or expired: as a word and a shape. */
+const anHour = 3_600_000;
+
+/** Good until, or expired: as a word and a shape. Its last hour is counted down. */
 export function BathLife({ bath, now }: { bath: Bath; now: string }) {
+  const { site } = useWho();
   if (bath.expired) {
     return (
       <span className="tinted inline-flex items-center gap-2 rounded-lg px-2.5 py-1 font-bold" data-tone="stop">
@@ -76,7 +79,14 @@ export function BathLife({ bath, now }: { bath: Bath; now: string }) {
   }
   return (
     <span className="tinted inline-flex items-center gap-2 rounded-lg px-2.5 py-1" data-tone="ready">
-      <Icon name="tick" /> <Countdown until={bath.expiresAt} serverNow={now} label="Good for" over="Expired" />
+      <Icon name="tick" />
+      {Date.parse(bath.expiresAt) - Date.parse(now) < anHour ? (
+        <Countdown until={bath.expiresAt} serverNow={now} label="Good for another" over="Expired" />
+      ) : (
+        <span>
+          Good until <Instant at={bath.expiresAt} timeZone={site.timeZone} />
+        </span>
+      )}
     </span>
   );
 }
@@ -98,10 +108,14 @@ export function BathFacts({ bath }: { bath: Bath }) {
       <dd>
         {volumeText(bath.productMl)} in {volumeText(bath.waterMl)} of water, <Instant at={bath.mixedAt} timeZone={site.timeZone} />, by {bath.mixedBy}
       </dd>
-      <dt className="text-soft">Good until</dt>
-      <dd>
-        <Instant at={bath.expiresAt} timeZone={site.timeZone} />
-      </dd>
+      {bath.expired ? (
+        <>
+          <dt className="text-soft">Was good until</dt>
+          <dd>
+            <Instant at={bath.expiresAt} timeZone={site.timeZone} />
+          </dd>
+        </>
+      ) : null}
     </dl>
   );
 }

@@ -43,6 +43,8 @@ export function WaitingSets({ waiting, now }: { waiting: readonly Waiting[]; now
   );
 }
 
+const aDay = 24 * 60;
+
 function Soiled({ set, now }: { set: Waiting; now: string }) {
   const { site } = useWho();
   // A set that has waited since before its record was kept has no act behind it.
@@ -53,8 +55,13 @@ function Soiled({ set, now }: { set: Waiting; now: string }) {
     <>
       {isAct(set.soiledBy) ? actLook(set.soiledBy).word : "Soiled"}{" "}
       <span className="text-soft">
-        <Instant at={since} timeZone={site.timeZone} />
-        {minutes < 24 * 60 ? `, ${hoursText(minutes)} ago` : null}
+        {minutes < aDay ? (
+          <>
+            {hoursText(minutes)} ago, <Instant at={since} timeZone={site.timeZone} short />
+          </>
+        ) : (
+          <Instant at={since} timeZone={site.timeZone} />
+        )}
       </span>
     </>
   );

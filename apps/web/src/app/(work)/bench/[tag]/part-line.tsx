@@ -1,7 +1,7 @@
 "use client";
 import { partName } from "../../../../desk-words.ts";
 import { useWho } from "../../../../components/who.tsx";
-import { daysLeftText, dayText, divesText, listText } from "../../../../format.ts";
+import { daysLeftText, dayText, divesText } from "../../../../format.ts";
 import type { BenchSetView } from "./bench-set.tsx";
 
 export type BenchPart = BenchSetView["parts"][number];
@@ -25,7 +25,7 @@ function limitsLine(part: BenchPart, today: string): string {
   if (part.due === null) return `${serviced}; not judged, no limits recorded`;
   const { service, inspection } = part.due;
   const limbs = [workLine("service", service, today), inspection === null ? null : workLine("inspection", inspection, today)].filter((line) => line !== null);
-  return limbs.length === 0 ? `${serviced}; the maker sets no limit` : `${serviced}; ${listText(limbs)}`;
+  return limbs.length === 0 ? `${serviced}; the maker sets no limit` : [serviced, ...limbs].join("; ");
 }
 
 function workLine(name: string, due: NonNullable<BenchPart["due"]>["service"], today: string): string | null {

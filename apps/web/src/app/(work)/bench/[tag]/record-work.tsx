@@ -3,6 +3,7 @@ import { useMutation } from "@tanstack/react-query";
 import { useState } from "react";
 import { workFollows, workKinds, workWords, type WorkKind } from "../../../../bench-words.ts";
 import { ActForm, textOf } from "../../../../components/act-form.tsx";
+import { Button } from "../../../../components/button.tsx";
 import { Choices, TextField, Tick } from "../../../../components/field.tsx";
 import { useAfterAct } from "../../../../components/use-after-act.ts";
 import { useRequestId } from "../../../../components/use-request-id.ts";
@@ -20,6 +21,8 @@ export function RecordWork({ set, makers, onDone }: RecordWorkProps) {
   const { requestId, renew } = useRequestId();
   const [round, setRound] = useState(0);
   const [kind, setKind] = useState<WorkKind | null>(null);
+  // Nothing is ticked beforehand: a limit reset by mistake would let a set out that is due.
+  const [ticked, setTicked] = useState<ReadonlySet<string>>(new Set());
   const [problem, setProblem] = useState<string | null>(null);
   const record = useMutation(
     trpc.bench.recordWork.mutationOptions({
@@ -28,12 +31,13 @@ export function RecordWork({ set, makers, onDone }: RecordWorkProps) {
           renew();
           setRound(round + 1);
           setKind(null);
+          setTicked(new Set());
           onDone(`${workWords(work.kind)} of ${countText(work.components.length, "component")} is recorded. ${work.kind === "service" ? "Now test and release." : "Now to the wash room."}`);
         }),
     }),
   );
   const submit = (form: FormData) => {
-    const components = set.parts.filter((part) => form.has(`part-${part.id}`)).map((part) => part.id);
+    const components = set.parts.filter((part) => ticked.has(part.id)).map((part) => part.id);
     const wrong = kind === null ? "Choose what was done." : components.length === 0 ? "Tick the components it was done on." : null;
     setProblem(wrong);
     if (kind === null || wrong !== null) return;
@@ -49,10 +53,13 @@ export function RecordWork({ set, makers, onDone }: RecordWorkProps) {
           <div className="grid gap-4">
             {set.parts.map((part) => (
               <div key={part.id}>
-                <Tick name={`part-${part.id}`} defaultChecked={makers.includes(part.maker)} label={<PartLine part={part} />} />
+                <Tick label={<PartLine part={part} />} checked={ticked.has(part.id)} onChange={(event) => setTicked(new Set(event.target.checked ? [...ticked, part.id] : [...ticked].filter((id) => id !== part.id)))} />
                 {makers.includes(part.maker) ? null : <p className="mt-1 font-semibold">You are not authorised for {part.maker} today.</p>}
               </div>
             ))}
+            <div>
+              <Button onClick={() => setTicked(new Set(set.parts.map((part) => part.id)))}>Tick all {set.parts.length}</Button>
+            </div>
           </div>
         </fieldset>
         <Tick name="oxygenClean" label="Done oxygen-clean, with oxygen-compatible lubricant" />

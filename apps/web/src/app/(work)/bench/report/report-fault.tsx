@@ -68,7 +68,7 @@ export function ReportFault({ first, where }: { first: string | null; where: Fou
             <p className="flex flex-wrap items-center gap-4 text-2xl">
               <Plate tag={set.data.tag} /> <StateMark state={set.data.state} />
             </p>
-            <Choices label="Found" name="where" size={found === "wash-room" ? "wash" : "plain"} choices={foundWheres.map((value) => ({ value, label: foundWords(value) }))} value={found} onChoose={setFound} />
+            <Choices label="Found" name="where" choices={foundWheres.map((value) => ({ value, label: foundWords(value) }))} value={found} onChoose={setFound} />
             {set.data.state === "evidence-lock" ? (
               <Notice kind="stop" title="Sealed as evidence" announce>
                 <p>Nothing more is recorded of it, and nothing is done to it. Tell the manager.</p>

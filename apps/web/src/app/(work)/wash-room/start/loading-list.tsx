@@ -10,7 +10,7 @@ import { ScanField } from "../../../../components/scan-field.tsx";
 import { useAfterAct } from "../../../../components/use-after-act.ts";
 import { useRequestId } from "../../../../components/use-request-id.ts";
 import { useWho } from "../../../../components/who.tsx";
-import { countText, numberText, timeText } from "../../../../format.ts";
+import { countText, instantText, numberText, timeText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Queue } from "../queue.ts";
 import { WhyNotWashed } from "../why-not-washed.tsx";
@@ -86,7 +86,7 @@ export function Loading({ queue, begin, most }: LoadingProps) {
             value: one.id,
             label: (
               <>
-                {one.label} <span className="block font-normal">{one.product}, {numberText(one.ppm)} ppm, good until {timeText(one.expiresAt, site.timeZone)}</span>
+                {one.label} <span className="block font-normal">{one.product}, {numberText(one.ppm)} ppm, good until {instantText(one.expiresAt, site.timeZone)}</span>
               </>
             ),
           }))}

@@ -14,7 +14,7 @@ export function ScannedSet({ tag, verdict, onDrop }: ScannedSetProps) {
       <span className="text-xl">
         <Plate tag={tag} />
       </span>
-      <span className="flex min-w-0 flex-1 basis-56 items-center gap-2 font-semibold">
+      <span className="flex min-w-0 flex-1 basis-40 items-center gap-2 font-semibold">
         <Icon name={tone === "ready" ? "tick" : tone === "stop" ? "octagon" : "clock"} size={32} />
         <span className="min-w-0">{verdict === null ? "Choose the bath first." : verdict.may ? "Goes in" : verdict.words}</span>
       </span>
