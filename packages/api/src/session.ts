@@ -85,6 +85,8 @@ export const session = router({
       const right = await isSecret(input.password, staff && !staff.closedAt ? staff.passwordHash : null);
       if (!right || !staff) return wrong(ctx, "wrong-password", staff?.id ?? null, "The login name or the password is wrong.");
       await clearAttempts(db, key);
+      // The password shows who it is: a PIN locked on this device serves again.
+      if (ctx.device) await clearAttempts(db, `pin:${staff.id}:${ctx.device.id}`);
       const sites = await sitesOf(db, staff.id);
       const here = sites.find((site) => site.id === ctx.device?.site.id) ?? sites[0];
       if (!here) return wrong(ctx, "no-role", staff.id, "You have no role at any site. Ask a manager.");
@@ -101,10 +103,13 @@ export const session = router({
       const key = `pin:${input.staffId}:${ctx.device.id}`;
       await attempt(ctx, key, input.staffId);
       const staff = await db.prisma.staff.findUnique({ where: { id: input.staffId }, select: { id: true, pinHash: true, closedAt: true } });
-      const right = await isSecret(input.pin, staff && !staff.closedAt ? staff.pinHash : null);
+      const { site } = ctx.device;
+      // Of somebody without a role here nothing is told, not even that the PIN is right.
+      const isHere = staff !== null && !staff.closedAt && (await sitesOf(db, staff.id)).some((one) => one.id === site.id);
+      const right = await isSecret(input.pin, isHere ? staff.pinHash : null);
       if (!right) return wrong(ctx, "wrong-pin", input.staffId, "That PIN is wrong.");
       await clearAttempts(db, key);
-      await startSession(ctx, input.staffId, ctx.device.site.id, "pin");
+      await startSession(ctx, input.staffId, site.id, "pin");
       return { answer: "done" as const };
     }),
 

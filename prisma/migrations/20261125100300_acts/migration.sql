@@ -313,11 +313,12 @@ DECLARE
   v_seq int;
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
+  PERFORM actor(p_who, 'technician', 'desk');
   SELECT f.* INTO v_fault FROM fault f JOIN regulator_set s ON s.id = f.set_id WHERE f.id = p_fault AND s.site_id = (p_who->>'site')::uuid;
   IF NOT FOUND THEN RETURN refused('no-such-fault'); END IF;
   v_at := lock_sets(ARRAY[v_fault.set_id]);
   SELECT * INTO v_fault FROM fault WHERE id = p_fault;
-  IF v_fault.severity = 'out' THEN PERFORM actor(p_who, 'technician'); ELSE PERFORM actor(p_who, 'technician', 'desk'); END IF;
+  IF v_fault.severity = 'out' THEN PERFORM actor(p_who, 'technician'); END IF;
   v_stop := untouchable(v_fault.set_id, (p_who->>'site')::uuid);
   IF v_stop IS NOT NULL THEN RETURN v_stop; END IF;
   IF v_fault.cleared_at IS NOT NULL THEN RETURN refused('already-cleared'); END IF;
