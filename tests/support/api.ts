@@ -2,13 +2,13 @@
  * The procedures as screens call them, without HTTP: each call is a request of its own, with the
  * cookies of the browser that makes it, and what the answer sets is kept for the next.
  */
-import { randomUUID } from "node:crypto";
+import { randomBytes, randomUUID, scryptSync } from "node:crypto";
 import type { HireTermsInput } from "@hangrail/api/inputs";
 import { contextFor } from "@hangrail/api/context";
 import { openKitRoom, type KitRoom as Served } from "@hangrail/api/kit-room";
 import { appRouter } from "@hangrail/api/router";
 import type { Access } from "@hangrail/api/trpc";
-import { hashSecret, newToken, tokenHash } from "@hangrail/api/secrets";
+import { newToken, tokenHash } from "@hangrail/api/secrets";
 import type { StaffRole } from "@hangrail/db/people-acts";
 import { openSession } from "@hangrail/db/people-acts";
 import type { Day } from "@hangrail/rules/calendar";
@@ -137,7 +137,7 @@ export interface ApiRoom {
   browser(): Browser;
   /** A browser at which a person is signed in, at their site unless another is named. */
   signedIn(staff: string, site?: string): Promise<Browser>;
-  /** The browser at which the person of that role is signed in; the same one each time. */
+  /** A browser at which the person of that role is signed in. */
   as(role: StaffRole): Promise<Browser>;
   close(): Promise<void>;
 }
@@ -158,18 +158,13 @@ export async function makeApiRoom({ recheckMs, ...options }: ApiRoomOptions = {}
     browser.setCookie("hangrail_session", token);
     return browser;
   };
-  const byRole = new Map<StaffRole, Promise<Browser>>();
   return {
     room,
     served,
     owner: room.database.ownerPool,
     browser: () => new Browser(served),
     signedIn,
-    as(role) {
-      const known = byRole.get(role) ?? signedIn(room.people[role]);
-      byRole.set(role, known);
-      return known;
-    },
+    as: (role) => signedIn(room.people[role]),
     async close() {
       await Promise.all([served.close(), room.db.close()]);
     },
@@ -182,12 +177,20 @@ export function serve(url: string, recheckMs?: number): Served {
   return openKitRoom(settings, recheckMs === undefined ? {} : { recheckMs });
 }
 
-/** The password and the PIN everybody has, hashed once: hashing is slow by intent. */
+/** The password and the PIN of everybody in the room. */
 export const PASSWORD = "brass kettle on the quay";
 export const PIN = "274918";
-let hashed: Promise<{ passwordHash: string; pinHash: string }> | undefined;
-export function secrets(): Promise<{ passwordHash: string; pinHash: string }> {
-  return (hashed ??= Promise.all([hashSecret(PASSWORD), hashSecret(PIN)]).then(([passwordHash, pinHash]) => ({ passwordHash, pinHash })));
+
+/** Their hashes, cheap to check: what a hash costs stands in it, and the true cost would take half a second a sign-in. */
+export function secrets(): { readonly passwordHash: string; readonly pinHash: string } {
+  return { passwordHash: cheaplyHashed(PASSWORD), pinHash: cheaplyHashed(PIN) };
+}
+
+function cheaplyHashed(secret: string): string {
+  const [n, r, p] = [16, 8, 1];
+  const salt = randomBytes(16);
+  const key = scryptSync(secret, salt, 32, { N: n, r, p });
+  return ["scrypt", n, r, p, salt.toString("base64url"), key.toString("base64url")].join("$");
 }
 
 /** A hire as the desk enters it, which suits every ready set of the room. */
