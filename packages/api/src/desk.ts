@@ -1,7 +1,7 @@
 import * as acts from "@hangrail/db/acts";
 import { readySets } from "@hangrail/db/board";
 import type { Database } from "@hangrail/db/database";
-import { isKnownRequest, listOut, newestLines, readSlip } from "@hangrail/db/hires";
+import { isKnownRequest, listOut, readSlip, returningLines } from "@hangrail/db/hires";
 import { noteSecurity } from "@hangrail/db/people-acts";
 import { loadSetsById, loadSetsByTag, type LoadedSet } from "@hangrail/db/set-facts";
 import { readLife } from "@hangrail/db/set-life";
@@ -117,7 +117,7 @@ export const desk = router({
     .mutation(async ({ ctx, input }) => {
       const [sets, lines, isRepeat] = await Promise.all([
         loadSetsById(ctx.db, ctx.site.id, input.sets.map((set) => set.setId)),
-        newestLines(ctx.db, input.sets.map((set) => set.setId)),
+        returningLines(ctx.db, input.sets.map((set) => set.setId), input.requestId),
         isKnownRequest(ctx.db, input.requestId),
       ]);
       const policy = policyOfAll(sets, input.sets.length, isRepeat);

@@ -30,11 +30,13 @@ export async function listOut(db: Reads, site: string): Promise<readonly OutRow[
   return rows;
 }
 
-/** The plan of each set's newest hire line: what an unsaid return is reckoned from. */
-export async function newestLines(db: Reads, sets: readonly string[]): Promise<ReadonlyMap<string, { readonly plannedDives: number }>> {
+/** The plan an unsaid return is reckoned from: of each set the line that this very request has returned already, else the newest. */
+export async function returningLines(db: Reads, sets: readonly string[], request: string): Promise<ReadonlyMap<string, { readonly plannedDives: number }>> {
   const { rows } = await db.reads.query<{ set: string; dives: number }>(
-    `SELECT DISTINCT ON (l.set_id) l.set_id AS set, h.dives FROM hire_line l JOIN hire h ON h.id = l.hire_id WHERE l.set_id = ANY ($1) ORDER BY l.set_id, l.id DESC`,
-    [sets],
+    `SELECT DISTINCT ON (l.set_id) l.set_id AS set, h.dives FROM hire_line l JOIN hire h ON h.id = l.hire_id
+       LEFT JOIN record_entry e ON e.set_id = l.set_id AND e.seq = l.back_seq AND e.request_id = $2
+     WHERE l.set_id = ANY ($1) ORDER BY l.set_id, e.id IS NULL, l.id DESC`,
+    [sets, request],
   );
   return new Map(rows.map(({ set, dives }) => [set, { plannedDives: dives }]));
 }
