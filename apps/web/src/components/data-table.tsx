@@ -33,13 +33,15 @@ type DataTableProps<Row extends object> = {
   total?: number | undefined;
   /** Columns the reader may hide. */
   choosable?: boolean;
+  /** Six columns and more: its rows become cards on a tablet too. */
+  wide?: boolean;
   /** Stands above the table beside the column chooser: filters, search. */
   children?: ReactNode;
 };
 
 /** A table with its caption, sortable headings, pages and three different sentences for none, waiting and failed. */
 export function DataTable<Row extends object>(props: DataTableProps<Row>) {
-  const { caption, columns, rows, rowKey, empty, failed = null, view, total, choosable = false, children } = props;
+  const { caption, columns, rows, rowKey, empty, failed = null, view, total, choosable = false, wide = false, children } = props;
   const [ownSorting, setOwnSorting] = useState<SortingState>([]);
   const [ownHidden, setOwnHidden] = useState<readonly string[]>([]);
   const hidden = view?.hidden ?? ownHidden;
@@ -65,7 +67,7 @@ export function DataTable<Row extends object>(props: DataTableProps<Row>) {
   const columnCount = table.getVisibleLeafColumns().length;
 
   return (
-    <div>
+    <div data-wide={wide || undefined}>
       {children === undefined && !choosable ? null : (
         <div className="screen-only mb-4 flex flex-wrap items-end gap-4">
           {children}

@@ -23,8 +23,8 @@ const columns = column.columns([
   }),
   column.accessor((model) => kindWords(model.kind), { id: "kind", header: "Kind" }),
   column.display({ id: "limits", header: "Limits in force", enableSorting: false, cell: ({ row }) => <InForce model={row.original} /> }),
-  column.accessor("sets", { header: "In sets here" }),
-  column.accessor("components", { header: "Components here" }),
+  column.accessor("sets", { header: "Sets here" }),
+  column.accessor("components", { header: "Parts here" }),
 ]);
 
 /** Every model the centre knows; those nobody can judge stand first, because their sets wait. */

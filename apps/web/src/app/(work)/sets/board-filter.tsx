@@ -1,10 +1,10 @@
 "use client";
 import { SET_STATES, type SetState } from "@hangrail/rules/set-state";
 import { useQuery } from "@tanstack/react-query";
-import type { SubmitEvent } from "react";
+import { useId, type ReactNode, type SubmitEvent } from "react";
 import { textOf } from "../../../components/act-form.tsx";
 import { Button } from "../../../components/button.tsx";
-import { Field, SelectField } from "../../../components/field.tsx";
+import { SelectField } from "../../../components/field.tsx";
 import { Icon } from "../../../components/icon.tsx";
 import { numberText } from "../../../format.ts";
 import { useTRPC } from "../../../trpc/client.ts";
@@ -15,6 +15,7 @@ type Filter = ReturnType<typeof useBoardFilter>;
 
 /** Search by words and by model. */
 export function BoardSearch({ question, change }: Filter) {
+  const id = useId();
   const trpc = useTRPC();
   const models = useQuery(trpc.models.list.queryOptions());
   const search = (event: SubmitEvent<HTMLFormElement>) => {
@@ -24,8 +25,13 @@ export function BoardSearch({ question, change }: Filter) {
   return (
     <>
       <form method="post" role="search" aria-label="Search the sets" className="flex flex-wrap items-end gap-4" onSubmit={search}>
-        {/* The key: going back in the browser's history fills the field again. */}
-        <Field key={question.search ?? ""} label="Tag, serial, maker or model" name="q" type="search" defaultValue={question.search ?? ""} required={false} maxLength={60} />
+        <div>
+          <label htmlFor={id} className="mb-1 block font-semibold">
+            Tag, serial, maker or model
+          </label>
+          {/* The key: going back in the browser's history fills the field again. */}
+          <input key={question.search ?? ""} id={id} name="q" type="search" className="control" autoComplete="off" spellCheck={false} defaultValue={question.search ?? ""} maxLength={60} />
+        </div>
         <Button type="submit">Search</Button>
       </form>
       <div className="max-w-72">
@@ -66,7 +72,7 @@ export function StateChips({ question, change, counts }: ChipsProps) {
   );
 }
 
-function Chip({ on, tone, onPress, children }: { on: boolean; tone?: string; onPress: () => void; children: React.ReactNode }) {
+function Chip({ on, tone, onPress, children }: { on: boolean; tone?: string; onPress: () => void; children: ReactNode }) {
   return (
     <button
       type="button"

@@ -34,6 +34,7 @@ export function SetsBoard() {
         total={board.data?.total}
         view={{ ...view, page: question.page + 1, sort: question.sort, descending: question.descending }}
         choosable
+        wide
         failed={board.error === null ? null : errorWords(board.error)}
         empty={filtered ? "No set fits this filter." : "There is no set yet. Register one, or bring the fleet in from a sheet."}
       >

@@ -1,5 +1,4 @@
 "use client";
-import { dayOf } from "@hangrail/rules/calendar";
 import { useQuery } from "@tanstack/react-query";
 import { createColumnHelper } from "@tanstack/react-table";
 import Link from "next/link";
@@ -8,14 +7,14 @@ import { DataTable, type TableFeatures } from "../../../../components/data-table
 import { Notice } from "../../../../components/notice.tsx";
 import { Plate } from "../../../../components/plate.tsx";
 import { StateMark } from "../../../../components/state-mark.tsx";
-import { Instant } from "../../../../components/when.tsx";
+import { Day } from "../../../../components/when.tsx";
 import { useHasRole, useWho } from "../../../../components/who.tsx";
 import { contextOf } from "../../../../desk-words.ts";
 import { countText, daysBetween, numberText, type Units } from "../../../../format.ts";
-import { holdWords } from "../../../../hold-words.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
 import { errorWords } from "../../../../words.ts";
+import { outSince, reasonsOf } from "../waiting.ts";
 
 type Row = Outputs["sets"]["outOfService"]["rows"][number];
 
@@ -39,6 +38,7 @@ export function OutOfService() {
         caption={found.data === undefined ? "Sets out of service" : `${countText(found.data.total, "set")} out of service`}
         columns={columns}
         rows={found.data?.rows}
+        wide
         rowKey={(row) => row.setId}
         failed={found.error === null ? null : errorWords(found.error)}
         empty="No set is out of service."
@@ -59,12 +59,12 @@ function columnsFor(units: Units, timeZone: string, toBench: boolean) {
     column.accessor("tag", { header: "Set", cell: (cell) => <Plate tag={cell.getValue()} to={`/sets/${cell.getValue()}`} /> }),
     column.accessor("state", { header: "State", cell: (cell) => <StateMark state={cell.getValue()} /> }),
     column.display({ id: "why", header: "Why, and who clears it", enableSorting: false, cell: ({ row }) => <Reasons row={row.original} units={units} /> }),
-    column.accessor("since", {
+    column.accessor((row) => outSince(row, timeZone), {
+      id: "since",
       header: "Since",
-      cell: ({ row: { original } }) => (
+      cell: (cell) => (
         <>
-          <Instant at={original.since} timeZone={timeZone} />
-          <span className="block">{waitedText(dayOf(Date.parse(original.since), timeZone), original.today)}</span>
+          <Day day={cell.getValue()} /> <span className="whitespace-nowrap">{waitedText(cell.getValue(), cell.row.original.today)}</span>
         </>
       ),
     }),
@@ -75,7 +75,7 @@ function columnsFor(units: Units, timeZone: string, toBench: boolean) {
             header: "Bench",
             enableSorting: false,
             cell: ({ row: { original } }) => (
-              <Link href={`/bench?tag=${original.tag}`} prefetch={false} className="screen-only inline-flex min-h-12 items-center">
+              <Link href={`/bench/${encodeURIComponent(original.tag)}`} prefetch={false} className="screen-only inline-flex min-h-12 items-center">
                 To the bench<span className="sr-only"> with set {original.tag}</span>
               </Link>
             ),
@@ -86,22 +86,18 @@ function columnsFor(units: Units, timeZone: string, toBench: boolean) {
 }
 
 function Reasons({ row, units }: { row: Row; units: Units }) {
-  const context = contextOf(row, units);
   return (
-    <ul className="grid gap-1">
-      {row.holds.map((hold) => {
-        const { title, sentence, cleared } = holdWords(hold, context);
-        return (
-          <li key={`${hold.code} ${hold.component ?? ""}`}>
-            <strong>{title}.</strong> {sentence} {cleared}
-          </li>
-        );
-      })}
+    <ul className="grid gap-2">
+      {reasonsOf(row.holds, contextOf(row, units)).map(({ title, sentences, cleared }) => (
+        <li key={`${title} ${cleared}`}>
+          <strong>{title}.</strong> {sentences.join(" ")} <span className="font-semibold">{cleared}</span>
+        </li>
+      ))}
     </ul>
   );
 }
 
 function waitedText(since: string, today: string): string {
   const days = daysBetween(since, today);
-  return days <= 0 ? "since today" : `for ${countText(days, "day")}`;
+  return days <= 0 ? "(today)" : `(${countText(days, "day")})`;
 }
