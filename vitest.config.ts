@@ -27,6 +27,16 @@ export default defineConfig({
           globalSetup: ["tests/support/global-database.ts"],
         },
       },
+      {
+        // The built app over HTTP: each file serves a database of its own, one file at a time, for a server wants a core to itself.
+        test: {
+          ...everywhere,
+          name: "http",
+          include: ["tests/http/**/*.test.ts"],
+          globalSetup: ["tests/support/global-database.ts"],
+          fileParallelism: false,
+        },
+      },
     ],
   },
 });
