@@ -22,7 +22,7 @@ export function FaultLines({ fault, part }: { fault: OpenFault; part: string | n
         {part === null ? null : <p>On the {part}.</p>}
         {fault.words === "" ? null : <p>“{fault.words}”</p>}
         <p className="text-soft">
-          Since <Instant at={fault.reportedAt} timeZone={site.timeZone} />, found {isFoundWhere(fault.where) ? foundWords(fault.where) : fault.where}, reported by {fault.reportedBy}; {severityWords(fault.severity)}.
+          Since <Instant at={fault.reportedAt} timeZone={site.timeZone} />, found {isFoundWhere(fault.where) ? foundWords(fault.where) : fault.where}, reported by {fault.reportedBy}; {fault.code === ACCIDENT ? "sealed as evidence, to be left as it is" : severityWords(fault.severity)}.
         </p>
       </div>
     </div>

@@ -52,7 +52,7 @@ export function ReleaseMany({ sets, makers, mayAct }: ReleaseManyProps) {
       ) : !mayAct ? (
         <ul className="grid gap-4">{lines}</ul>
       ) : (
-        <ActForm key={round} act={`Release ${countText(chosen.length, "set")}`} state={release} done={said} onSubmit={submit}>
+        <ActForm key={round} act={chosen.length === 0 ? "Release the sets ticked" : `Release ${countText(chosen.length, "set")}`} state={release} done={said} onSubmit={submit}>
           <ul className="grid gap-4">{lines}</ul>
           {tried && chosen.length === 0 ? (
             <p role="alert" className="font-semibold text-danger">

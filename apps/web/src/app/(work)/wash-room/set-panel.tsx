@@ -16,10 +16,10 @@ import { FinishForm } from "./finish-form.tsx";
 import { placeOf, type Queue, type Run } from "./queue.ts";
 import { OutOfBath } from "./wet-run.tsx";
 
-type SetPanelProps = { tag: string; queue: Queue; onDone: (sentence: string) => void; onClose: () => void };
+type SetPanelProps = { tag: string; /** How often it was scanned on purpose. */ times: number; queue: Queue; onDone: (sentence: string) => void; onClose: () => void };
 
 /** One scanned set: where it is in the wash, and what the wash room can do with it. */
-export function SetPanel({ tag, queue, onDone, onClose }: SetPanelProps) {
+export function SetPanel({ tag, times, queue, onDone, onClose }: SetPanelProps) {
   const trpc = useTRPC();
   const set = useQuery(trpc.sets.one.queryOptions({ tag }));
   return (
@@ -38,15 +38,15 @@ export function SetPanel({ tag, queue, onDone, onClose }: SetPanelProps) {
       ) : set.data === undefined ? (
         <p role="status">The set is being looked up…</p>
       ) : (
-        <SetActs set={set.data} run={placeOf(queue, tag).run} waits={placeOf(queue, tag).waiting !== null} onDone={onDone} onClose={onClose} />
+        <SetActs set={set.data} times={times} run={placeOf(queue, tag).run} waits={placeOf(queue, tag).waiting !== null} onDone={onDone} onClose={onClose} />
       )}
     </section>
   );
 }
 
-type SetActsProps = { set: Outputs["sets"]["one"]; run: Run | null; waits: boolean; onDone: (sentence: string) => void; onClose: () => void };
+type SetActsProps = { set: Outputs["sets"]["one"]; times: number; run: Run | null; waits: boolean; onDone: (sentence: string) => void; onClose: () => void };
 
-function SetActs({ set, run, waits, onDone, onClose }: SetActsProps) {
+function SetActs({ set, times, run, waits, onDone, onClose }: SetActsProps) {
   const mayAct = useHasRole("wash-room");
   const [asked, setAsked] = useState<"abandon" | "breath" | null>(null);
   if (set.state === "evidence-lock") {
@@ -70,7 +70,10 @@ function SetActs({ set, run, waits, onDone, onClose }: SetActsProps) {
           </ButtonLink>
         ) : null
       ) : run.wetEndedAt === null ? (
-        <OutOfBath run={run} onDone={onDone} />
+        <>
+          <p>Scan {set.tag} once more, or press, when the whole run is lifted out.</p>
+          <OutOfBath run={run} scans={times} onDone={onDone} />
+        </>
       ) : (
         <FinishForm run={run} onDone={onDone} onClose={onClose} />
       )}

@@ -14,11 +14,16 @@ import { SetPanel } from "./set-panel.tsx";
 import { WaitingSets } from "./waiting-sets.tsx";
 import { WetRun } from "./wet-run.tsx";
 
+type Scanned = { tag: string; /** By the tablet's steady clock. */ at: number; times: number };
+
+/** Milliseconds within which a scanner may read one label twice by itself. */
+const twoReads = 1_500;
+
 /** The wash room at a glance, made for wet gloves: what is wet and until when, what hangs, what waits. */
 export function WashRoom() {
   const queue = useQueue();
   const mayAct = useHasRole("wash-room");
-  const [scanned, setScanned] = useState<string | null>(null);
+  const [scanned, setScanned] = useState<Scanned | null>(null);
   const [done, setDone] = useState<string | null>(null);
   const doneBox = useRef<HTMLDivElement>(null);
   // What was pressed is gone from the screen by now; the keyboard goes on from the sentence that says so.
@@ -31,7 +36,9 @@ export function WashRoom() {
   };
   const scan = (tag: string) => {
     setDone(null);
-    setScanned(tag);
+    const at = performance.now();
+    const again = scanned?.tag === tag && at - scanned.at > twoReads;
+    setScanned({ tag, at, times: again ? scanned.times + 1 : scanned?.tag === tag ? scanned.times : 1 });
   };
 
   return (
@@ -65,7 +72,7 @@ export function WashRoom() {
             <p>{done}</p>
           </Notice>
         )}
-        {scanned === null || queue.data === undefined ? null : <SetPanel key={scanned} tag={scanned} queue={queue.data} onDone={tell} onClose={() => setScanned(null)} />}
+        {scanned === null || queue.data === undefined ? null : <SetPanel key={scanned.tag} tag={scanned.tag} times={scanned.times} queue={queue.data} onDone={tell} onClose={() => setScanned(null)} />}
       </div>
       {queue.error !== null ? (
         <Notice kind="stop" title="Could not be read" announce>

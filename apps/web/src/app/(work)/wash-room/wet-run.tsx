@@ -1,5 +1,6 @@
 "use client";
 import { useMutation } from "@tanstack/react-query";
+import { useEffect, useEffectEvent } from "react";
 import { WhyNot } from "../../../components/act-form.tsx";
 import { Button } from "../../../components/button.tsx";
 import { Countdown } from "../../../components/countdown.tsx";
@@ -37,8 +38,10 @@ export function WetRun({ run, now, mayAct, onDone }: WetRunProps) {
   );
 }
 
+type OutOfBathProps = { run: Run; /** How often a set of the run was scanned: every scan after the first says the same as the press. */ scans?: number; onDone: (sentence: string) => void };
+
 /** Pressed when the sets are lifted out. Too early is refused by the record, with the time that is missing. */
-export function OutOfBath({ run, onDone }: { run: Run; onDone: (sentence: string) => void }) {
+export function OutOfBath({ run, scans = 1, onDone }: OutOfBathProps) {
   const trpc = useTRPC();
   const afterAct = useAfterAct();
   const { requestId, renew } = useRequestId();
@@ -51,10 +54,17 @@ export function OutOfBath({ run, onDone }: { run: Run; onDone: (sentence: string
         }),
     }),
   );
+  const out = () => end.mutate({ requestId, runId: run.run });
+  const scannedAgain = useEffectEvent(() => {
+    if (!end.isPending) out();
+  });
+  useEffect(() => {
+    if (scans > 1) scannedAgain();
+  }, [scans]);
   return (
     <>
       <WhyNot state={end} />
-      <Button size="wash" tone="primary" pending={end.isPending} pendingWords="Being recorded…" onClick={() => end.mutate({ requestId, runId: run.run })}>
+      <Button size="wash" tone="primary" pending={end.isPending} pendingWords="Being recorded…" onClick={out}>
         <Icon name="drop" size={36} /> Out of the bath
       </Button>
     </>

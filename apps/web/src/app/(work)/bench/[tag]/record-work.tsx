@@ -32,7 +32,7 @@ export function RecordWork({ set, makers, onDone }: RecordWorkProps) {
           setRound(round + 1);
           setKind(null);
           setTicked(new Set());
-          onDone(`${workWords(work.kind)} of ${countText(work.components.length, "component")} is recorded. ${work.kind === "service" ? "Now test and release." : "Now to the wash room."}`);
+          onDone(`${workWords(work.kind)} of ${countText(work.components.length, "component")} is recorded. ${work.kind === "service" || set.holds.some((hold) => hold.code === "not-released") ? "Now test and release." : "Now to the wash room."}`);
         }),
     }),
   );

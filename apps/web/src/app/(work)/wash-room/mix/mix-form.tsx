@@ -40,9 +40,10 @@ export function MixForm({ product, onMixed }: { product: Product; onMixed: (sent
     setTried(true);
     if ("wrong" in read.product || "wrong" in read.water) return;
     // What lies outside the label is not sent at all; the record would refuse it too.
-    if (judgeMix(product, read.product.ml, read.water.ml)?.is !== "within") return;
+    if (outside) return;
     mix.mutate({ requestId, productId: product.id, label: label.trim(), lot: lot.trim() === "" ? null : lot.trim(), productMl: read.product.ml, waterMl: read.water.ml });
   };
+  const outside = "ml" in read.product && "ml" in read.water && judgeMix(product, read.product.ml, read.water.ml)?.is !== "within";
   const wrong = (which: "product" | "water") => {
     const volume = read[which];
     return "wrong" in volume && (tried || volumes[which].text !== "") ? volume.wrong : null;
@@ -56,6 +57,11 @@ export function MixForm({ product, onMixed }: { product: Product; onMixed: (sent
           <VolumeField label="Product, measured" name="product" value={volumes.product} error={wrong("product")} onChange={(value) => setVolumes({ ...volumes, product: value })} />
           <VolumeField label="Water, measured" name="water" value={volumes.water} error={wrong("water")} onChange={(value) => setVolumes({ ...volumes, water: value })} />
           <Strength product={product} productMl={"ml" in read.product ? read.product.ml : null} waterMl={"ml" in read.water ? read.water.ml : null} />
+          {tried && outside ? (
+            <p role="alert" className="font-semibold text-danger">
+              Not recorded: a bath outside its label is no bath.
+            </p>
+          ) : null}
         </ActForm>
       </section>
       <HowMuch product={product} onTake={(needed) => setVolumes({ product: typedVolume(needed.productMl), water: typedVolume(needed.waterMl) })} />

@@ -48,7 +48,7 @@ export function Loading({ queue, begin, most }: LoadingProps) {
     else if (tags.includes(tag)) setHeard({ words: `${tag} is in the list already.`, refused: false });
     else if (tags.length >= most) setHeard({ words: `One wash takes ${most} sets at most. Start this one first.`, refused: true });
     else {
-      setHeard(null);
+      setHeard(bath === null ? { words: `${tag} is noted. Choose the bath, or scan its label.`, refused: false } : null);
       setTags([tag, ...tags]);
     }
   };
