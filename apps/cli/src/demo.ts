@@ -13,7 +13,7 @@ import { buildWebApp, choosePlace, runWebApp } from "./web-app.ts";
 /** What the invented fleet brings. */
 export interface DemoFleet {
   /** Fills an empty, migrated database; days are relative to today. */
-  seedDemo(database: { appUrl: string; ownerUrl: string }): Promise<void>;
+  seedDemo(database: { appUrl: string; ownerUrl: string; onProgress: (sentence: string) => void }): Promise<unknown>;
   readonly demoSignIns: readonly DemoSignIn[];
 }
 
@@ -72,7 +72,7 @@ async function seededDatabase(folder: string, fleet: DemoFleet): Promise<OwnData
       await upToDate(database);
     }
     say("Inventing the demo fleet …");
-    await fleet.seedDemo({ appUrl: database.appUrl, ownerUrl: database.ownerUrl });
+    await fleet.seedDemo({ appUrl: database.appUrl, ownerUrl: database.ownerUrl, onProgress: say });
     writeFileSync(filled, "");
     return database;
   } catch (error) {
