@@ -214,6 +214,7 @@ function component(row: ComponentRow, faults: NonNullable<Row["faults"]>): Fitte
     coldRating: limits?.cold_rating ?? "unknown",
     connection: limits?.connection ?? null,
     maxSupplyCentibar: limits?.max_supply_bar == null ? null : limits.max_supply_bar * 100,
-    pairingApproved: row.role === "primary" || row.role === "alternate" ? row.paired : null,
+    // An approval is recorded or it is not; nobody records that a pair is forbidden.
+    pairingApproved: row.paired || null,
   };
 }

@@ -14,7 +14,7 @@ import { plannedSets, serialBook, sheetRows, spareRows, type PlannedSet, type Sh
 import { instantAt } from "./local-time.ts";
 import { AUTHORISATIONS, MANAGER, OTHERS, type DemoPerson, type SiteKey } from "./people.ts";
 import { arriveAt, by, done, pass, read, setsAt, type DemoSite, type Shop } from "./shop.ts";
-import { finishWashes, intoBath, mix, outOfBath } from "./wash-round.ts";
+import { finishWashes, intoBath, mix, outOfBath, pourAway } from "./wash-round.ts";
 
 const SITES = {
   harbour: { name: "Saltmarsh Harbour", timeZone: "Europe/Madrid", policy: { nitroxNeedsM26: true, nitroxAboveTenths: 220, shelfMonths: 9 } },
@@ -160,6 +160,7 @@ async function readyForTheDoors(shop: Shop, opensOn: Day): Promise<void> {
       await pass(shop, PRODUCTS[key].wetMinutes + 2);
       await outOfBath(shop, key, run);
     }
+    await pourAway(shop, key, bath);
     await releaseAll(shop, key, sets, "Looked over after the move to the new record, fit for hire");
   }
   await arriveAt(shop, instantAt(addDays(opensOn, -1), "08:00", shop.sites.harbour.timeZone));

@@ -38,6 +38,10 @@ export async function eveningWash(shop: Shop, site: SiteKey, on: Day): Promise<v
     await pass(shop, PRODUCTS[site].wetMinutes + shop.chance.whole(1, 4));
     await outOfBath(shop, site, run);
   }
+  await pourAway(shop, site, bath);
+}
+
+export async function pourAway(shop: Shop, site: SiteKey, bath: string): Promise<void> {
   await done("empty the bath", emptyBath(shop.db, inWashRoom(shop, site), bath));
 }
 

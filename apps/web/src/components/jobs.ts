@@ -10,11 +10,11 @@ export type Job = { href: string; name: string; icon: IconName; roles: readonly 
 export const jobs: readonly Job[] = [
   { href: "/today", name: "Today", icon: "sun", roles: "everybody" },
   { href: "/desk", name: "Desk", icon: "desk", roles: ["desk", "manager"] },
-  { href: "/wash-room", name: "Wash room", icon: "drop", roles: ["wash-room", "manager"] },
+  { href: "/wash-room", name: "Wash room", icon: "drop", roles: ["wash-room", "technician", "manager"] },
   { href: "/bench", name: "Bench", icon: "spanner", roles: ["technician", "manager"] },
   { href: "/sets", name: "Sets", icon: "loop", roles: "everybody" },
   { href: "/models", name: "Models", icon: "book", roles: ["technician", "manager"] },
-  { href: "/fleet", name: "Fleet in/out", icon: "swap", roles: ["manager"] },
+  { href: "/fleet", name: "Fleet in/out", icon: "swap", roles: ["technician", "manager"] },
   { href: "/centre", name: "Centre", icon: "house", roles: "everybody" },
 ];
 
