@@ -106,7 +106,7 @@ export type HandOutAnswer =
   | { readonly answer: "hold"; readonly holds: readonly { readonly set: string; readonly code: string; readonly component: string | null }[] };
 
 export const handOut = (db: Database, who: Who, hire: HireInput, sets: readonly { readonly id: string; readonly seq: number }[]) =>
-  act<HandOutAnswer>(db, "hand_out", [who, hire, [...sets]]);
+  act<HandOutAnswer>(db, "hand_out", [who, hire, JSON.stringify(sets)]);
 
 export interface ReturnLine {
   readonly set: string;
@@ -120,7 +120,7 @@ export interface ReturnLine {
   readonly missing: readonly string[];
 }
 
-export const takeBack = (db: Database, who: Who, lines: readonly ReturnLine[]) => act<Answer<{ at: string }>>(db, "take_back", [who, [...lines]]);
+export const takeBack = (db: Database, who: Who, lines: readonly ReturnLine[]) => act<Answer<{ at: string }>>(db, "take_back", [who, JSON.stringify(lines)]);
 
 // ── Faults and release ──
 
@@ -209,7 +209,7 @@ export interface PartInput {
   readonly inUseOn: Day | null;
 }
 
-export const registerSet = (db: Database, who: Who, tag: string, parts: readonly PartInput[]) => act<Answer<{ set: string }>>(db, "register_set", [who, tag, [...parts]]);
+export const registerSet = (db: Database, who: Who, tag: string, parts: readonly PartInput[]) => act<Answer<{ set: string }>>(db, "register_set", [who, tag, JSON.stringify(parts)]);
 export const refit = (db: Database, who: Who, set: string, off: string | null, on: string | null, position: Role, why: string) =>
   act<Answer>(db, "refit", [who, set, off, on, position, why]);
 export const retireSet = (db: Database, who: Who, set: string, words: string) => act<Answer>(db, "retire_set", [who, set, words]);
