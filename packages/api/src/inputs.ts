@@ -12,14 +12,19 @@ export const tag = z
   .toUpperCase()
   .regex(/^[A-Z0-9][A-Z0-9-]{0,19}$/, "A tag is 1 to 20 letters, digits and hyphens.");
 
-/** A line or some lines of text; control characters have no place in a record. */
+/** Whether a text can stand in a record: no control characters, no half of a surrogate pair, which no database takes. */
+export function isWritable(text: string): boolean {
+  return [...text].every((c) => c >= " " || c === "\n" || c === "\t") && !/\p{Cs}/u.test(text);
+}
+
+/** A line or some lines of text. */
 export const words = (most: number, least = 0) =>
   z
     .string()
     .trim()
     .min(least, least === 1 ? "Please write something here." : `At least ${least} characters.`)
     .max(most, `At most ${most} characters.`)
-    .refine((text) => [...text].every((c) => c >= " " || c === "\n" || c === "\t"), "Control characters are not allowed.");
+    .refine(isWritable, "Control characters are not allowed.");
 
 const whole = (what: string, least: number, most: number) =>
   z.int(`${what} is a whole number.`).min(least, `${what}: at least ${least}.`).max(most, `${what}: at most ${most}.`);

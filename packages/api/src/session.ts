@@ -5,7 +5,7 @@ import { isTimeZone } from "@hangrail/rules/calendar";
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
 import type { Context } from "./context.ts";
-import { id, words } from "./inputs.ts";
+import { id, isWritable, words } from "./inputs.ts";
 import { hashSecret, isSecret, newToken, tokenHash } from "./secrets.ts";
 import { newRequest, openProcedure, procedureFor, router } from "./trpc.ts";
 
@@ -76,7 +76,7 @@ export const session = router({
     }),
 
   signIn: openProcedure
-    .input(z.strictObject({ login: z.string().trim().toLowerCase().max(40), password: z.string().max(200) }))
+    .input(z.strictObject({ login: z.string().trim().toLowerCase().max(40).refine(isWritable, "That is no login name."), password: z.string().max(200) }))
     .mutation(async ({ ctx, input }) => {
       const { db } = ctx.room;
       const key = `password:${input.login}`;

@@ -5,7 +5,7 @@ import { loadSetsById, loadSetsByTag } from "@hangrail/db/set-facts";
 import { readLife } from "@hangrail/db/set-life";
 import { listOpenFaults, readFittings, readPartHistory, sinceWhen } from "@hangrail/db/sets";
 import { dueOf } from "@hangrail/rules/due-dates";
-import { kindIn } from "@hangrail/rules/models";
+import { kindIn, type Role } from "@hangrail/rules/models";
 import { SET_STATES, type SetState } from "@hangrail/rules/set-state";
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
@@ -15,13 +15,15 @@ import { procedureFor, requestId, router } from "./trpc.ts";
 
 const OUT_OF_SERVICE: readonly SetState[] = ["evidence-lock", "awaiting-parts", "on-the-bench", "tagged-out", "to-release", "held"];
 const MOST_OUT_OF_SERVICE = 500;
+/** Positions that hold one component at a time. */
+const ONE_ONLY: readonly Role[] = ["first-stage", "primary"];
 
 export const sets = router({
   /** One page of the site's sets, filtered and sorted by the database, judged by the rules. */
   board: procedureFor()
     .input(
       z.strictObject({
-        search: z.string().trim().max(60).nullable(),
+        search: words(60).nullable(),
         states: z.array(z.enum(SET_STATES)).max(SET_STATES.length),
         modelId: id.nullable(),
         sort: z.enum(BOARD_SORTS),
@@ -128,6 +130,9 @@ export const sets = router({
         const model = models.find((one) => one.id === part.modelId);
         if (model === undefined || model.kind !== kindIn(part.position)) {
           throw new TRPCError({ code: "BAD_REQUEST", message: `Part ${at + 1}: ${model ? `${model.maker} ${model.name} cannot sit` : "an unknown model sits"} as ${part.position}.` });
+        }
+        if (ONE_ONLY.includes(part.position) && input.parts.findIndex((one) => one.position === part.position) < at) {
+          throw new TRPCError({ code: "BAD_REQUEST", message: `Part ${at + 1}: a set has one ${part.position} only.` });
         }
       }
       return acts.registerSet(

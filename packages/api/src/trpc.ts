@@ -3,7 +3,7 @@
  * and a call without a session, or without one of the roles at the session's site, never reaches its handler.
  */
 import { randomUUID } from "node:crypto";
-import { BadAct, DatabaseBusy, NotEntitled, type Who } from "@hangrail/db/acts";
+import { BadAct, DatabaseBusy, namedError, NotEntitled, type Who } from "@hangrail/db/acts";
 import { noteSecurity, type StaffRole } from "@hangrail/db/people-acts";
 import type { SessionCard } from "@hangrail/db/sessions";
 import { initTRPC, TRPCError } from "@trpc/server";
@@ -38,7 +38,8 @@ export const createCallerFactory = t.createCallerFactory;
 const named = t.middleware(async ({ next }) => {
   const result = await next();
   if (result.ok) return result;
-  const { cause } = result.error;
+  if (result.error.code !== "INTERNAL_SERVER_ERROR") return result;
+  const cause = namedError(result.error.cause);
   if (cause instanceof NotEntitled) throw new TRPCError({ code: "FORBIDDEN", message: `${cause.message}.` });
   if (cause instanceof BadAct) throw new TRPCError({ code: "BAD_REQUEST", message: `${cause.message}.` });
   if (cause instanceof DatabaseBusy) {

@@ -63,7 +63,7 @@ export async function act<A>(db: Pick<Database, "acts">, name: string, values: r
     });
     return rows[0]!.answer;
   } catch (error) {
-    throw asActError(error);
+    throw namedError(error);
   }
 }
 
@@ -71,8 +71,10 @@ function isPlain(value: unknown): boolean {
   return typeof value === "object" && value !== null && !Buffer.isBuffer(value) && !(Array.isArray(value) && value.every((x) => typeof x === "string"));
 }
 
-function asActError(error: unknown): unknown {
-  const { code, message } = error as Partial<pg.DatabaseError> & { message: string };
+/** The error of a statement → NotEntitled, DatabaseBusy or BadAct where it is one of these, else as it is. */
+export function namedError(error: unknown): unknown {
+  if (!(error instanceof Error)) return error;
+  const { code, message } = error as Partial<pg.DatabaseError> & Error;
   if (code === "HR403") return new NotEntitled(message);
   if (code === "HR400") return new BadAct(message);
   // A connection that never came, or an answer that never came: the client's own timeouts carry no code.
