@@ -12,7 +12,7 @@ export default async function FleetPage() {
   return (
     <Prefetched>
       <PageHead title="Fleet in and out" lead="Bring sets, their parts and their past work in from a spreadsheet, and take the fleet out in the same form." />
-      <WayToReady />
+      <WayToReady afterImport />
       <div className="grid gap-8">
         <BringIn />
         <PastImports />

@@ -8,12 +8,16 @@ import { useTRPC } from "../../../trpc/client.ts";
 import { readBoardQuestion } from "../sets/board-question.ts";
 import { judgedModels } from "./limits-words.ts";
 
-type Step = { href: string; name: string; said: string; done: boolean };
+/** A step of every day (release, wash) is always open somewhere; the others are done once. */
+type Step = { href: string; name: string; said: string; done: boolean; daily?: true };
 
-/** What lies between a fleet that was brought in and its first hand-out, in order, with how far each step is. */
-export function WayToReady() {
+/**
+ * What lies between a fleet that was brought in and its first hand-out, in order, with how far
+ * each step is. Where work is done every day it shows only while something is to be done once.
+ */
+export function WayToReady({ afterImport = false }: { afterImport?: boolean }) {
   const steps = useSteps();
-  if (steps === null || steps.every((step) => step.done)) return null;
+  if (steps === null || steps.every((step) => step.done || (step.daily === true && !afterImport))) return null;
   return (
     <section aria-labelledby="way" className="sheet screen-only mb-8 grid gap-3">
       <h2 id="way">The way to the first hand-out</h2>
@@ -42,6 +46,7 @@ function useSteps(): Step[] | null {
   const trpc = useTRPC();
   const { staff } = useWho();
   const seesProducts = staff.roles.some((role) => role === "wash-room" || role === "technician" || role === "manager");
+  const toBench = staff.roles.some((role) => role === "technician" || role === "manager");
   const models = useQuery(trpc.models.list.queryOptions());
   const pairings = useQuery(trpc.models.pairings.queryOptions());
   const products = useQuery(trpc.washRoom.products.queryOptions(undefined, { enabled: seesProducts }));
@@ -59,7 +64,12 @@ function useSteps(): Step[] | null {
     { href: "/models", name: "Limits", said: `${judged} of ${countText(of, "model")} in use`, done: judged === of },
     { href: "/models/pairings", name: "Pairings", said: unpaired === 0 ? "every pair in use is approved" : `${countText(unpaired, "pair")} in use and not approved`, done: unpaired === 0 },
     ...(products.data === undefined ? [] : [{ href: "/wash-room/products", name: "Products for the wash", said: `${washable} of ${countText(of, "model")} have an approved product`, done: washable === fitted.length }]),
-    { href: "/sets?state=to-release", name: "Release", said: toRelease === 0 ? "no set waits for it" : `${countText(toRelease, "set")} to release`, done: toRelease === 0 },
-    { href: "/wash-room", name: "Wash", said: toWash === 0 ? "no set waits for it" : `${countText(toWash, "set")} to be washed`, done: toWash === 0 },
+    { href: toBench ? "/bench" : "/sets?state=to-release", name: "Release", said: toRelease === 0 ? "no set waits for it" : `${countText(toRelease, "set")} to release`, done: toRelease === 0, daily: true },
+    { href: "/wash-room", name: "Wash", said: washSaid(toWash, toRelease), done: toWash === 0 && toRelease === 0, daily: true },
   ];
+}
+
+function washSaid(toWash: number, toRelease: number): string {
+  if (toWash > 0) return `${countText(toWash, "set")} to be washed`;
+  return toRelease > 0 ? "follows the release" : "no set waits for it";
 }

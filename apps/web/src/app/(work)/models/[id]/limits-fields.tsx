@@ -1,6 +1,6 @@
 "use client";
 import { COLD_RATINGS, CONNECTIONS } from "@hangrail/rules/models";
-import type { SubmitEvent } from "react";
+import { useEffect, useRef, type SubmitEvent } from "react";
 import { Button } from "../../../../components/button.tsx";
 import { Choices, Field } from "../../../../components/field.tsx";
 import { Notice } from "../../../../components/notice.tsx";
@@ -23,6 +23,9 @@ const setsNone = "The maker sets none";
 
 /** The figures as they stand in the manual. */
 export function LimitsFields({ model, form, problems, onChange, onRead, onCancel }: LimitsFieldsProps) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  // The button that led here is gone; whoever works by keyboard goes on from the top.
+  useEffect(() => heading.current?.focus(), []);
   const submit = (event: SubmitEvent<HTMLFormElement>) => {
     event.preventDefault();
     onRead();
@@ -32,7 +35,7 @@ export function LimitsFields({ model, form, problems, onChange, onRead, onCancel
   return (
     <form method="post" noValidate className="sheet grid max-w-3xl gap-6" onSubmit={submit} aria-labelledby="enter-limits">
       <div>
-        <h2 id="enter-limits">Limits from the maker&apos;s manual</h2>
+        <h2 id="enter-limits" ref={heading} tabIndex={-1}>Limits from the maker&apos;s manual</h2>
         <p className="text-soft">Copy what stands there; estimate nothing. Leave no field open: where the manual sets no limit, say so.</p>
       </div>
       <fieldset className="grid gap-4">

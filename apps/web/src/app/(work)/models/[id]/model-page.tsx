@@ -1,6 +1,6 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
-import { useState } from "react";
+import { useEffect, useRef, useState } from "react";
 import { Button, ButtonLink } from "../../../../components/button.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { PageHead } from "../../../../components/page-head.tsx";
@@ -43,6 +43,10 @@ function Shown({ model }: { model: ModelRow }) {
   const technician = useHasRole("technician");
   const [entering, setEntering] = useState(false);
   const [accepted, setAccepted] = useState<number | null>(null);
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => {
+    if (accepted !== null) heading.current?.focus();
+  }, [accepted]);
   const begin = () => {
     setAccepted(null);
     setEntering(true);
@@ -69,7 +73,7 @@ function Shown({ model }: { model: ModelRow }) {
           />
         ) : (
           <section aria-labelledby="in-force" className="sheet grid gap-4">
-            <h2 id="in-force">Limits in force</h2>
+            <h2 id="in-force" ref={heading} tabIndex={-1}>Limits in force</h2>
             {model.limits === null ? (
               <Notice kind="stop" title="Not judged: no limits accepted yet">
                 <p>{model.sets === 1 ? "1 set waits for this." : `${countText(model.sets, "set")} wait for this.`} A technician reads them in the maker&apos;s manual and accepts them here.</p>

@@ -4,6 +4,7 @@ import { useState } from "react";
 import { ButtonLink } from "../../../../components/button.tsx";
 import { HoldList } from "../../../../components/hold-list.tsx";
 import { Notice } from "../../../../components/notice.tsx";
+import { PaperLine } from "../../../../components/paper-line.tsx";
 import { PrintButton } from "../../../../components/print-button.tsx";
 import { StateMark } from "../../../../components/state-mark.tsx";
 import { Day, Instant } from "../../../../components/when.tsx";
@@ -87,7 +88,6 @@ function Shown({ set, onMoved }: { set: OneSet; onMoved: (siteName: string) => v
 }
 
 function Head({ set }: { set: OneSet }) {
-  const { site, staff } = useWho();
   return (
     <div className="flex flex-wrap items-start justify-between gap-4">
       <div className="min-w-0">
@@ -96,9 +96,7 @@ function Head({ set }: { set: OneSet }) {
           <span className="plate text-[1.9rem]">{set.tag}</span>
           <StateMark state={set.state} size="large" />
         </h1>
-        <p className="paper-only mt-2">
-          {site.name}, printed by {staff.name} on <Day day={set.today} />
-        </p>
+        <PaperLine />
       </div>
       <div className="screen-only flex flex-wrap gap-4">
         <ButtonLink href={`/bench/report?tag=${encodeURIComponent(set.tag)}`}>Report a fault</ButtonLink>

@@ -39,8 +39,8 @@ export function PartFields({ at, role, models, onRole, onRemove }: PartFieldsPro
         ))}
       </SelectField>
       <Field label="Serial" name={`serial-${at}`} hint="As it stands on the metal." required maxLength={60} spellCheck={false} />
-      <span className="hidden md:block" />
-      <DayField label="Bought on" name={`bought-${at}`} hint="Not known: its limits in months cannot be judged." />
+      <span className="hidden md:block" aria-hidden="true" />
+      <DayField label="Bought on" name={`bought-${at}`} />
       <DayField label="In use from" name={`use-${at}`} />
       {onRemove === null ? null : (
         <div className="md:col-span-2">

@@ -67,6 +67,7 @@ export function RegisterSet() {
   return (
     <ActForm act="Register this set" state={register} onSubmit={submit}>
       <Field label="Tag" name="tag" error={fieldErrors(register.error)["tag"]} hint="1 to 20 letters, digits and hyphens, as on the plate. A tag is used once for all time." required maxLength={20} autoCapitalize="characters" spellCheck={false} className="font-plate font-bold" />
+      <p className="max-w-prose text-soft">Days that nobody knows stay empty. Without the day it was bought, a component&apos;s limits in months cannot be judged until its first service.</p>
       {rows.map(({ key, role }) => (
         <PartFields key={key} at={key} role={role} models={models.data} onRole={(next) => change(key, next)} onRemove={rows.length === 1 ? null : () => setRows(rows.filter((row) => row.key !== key))} />
       ))}

@@ -56,7 +56,7 @@ export function OutOfService() {
 
 function columnsFor(units: Units, timeZone: string, toBench: boolean) {
   return column.columns([
-    column.accessor("tag", { header: "Set", cell: (cell) => <Plate tag={cell.getValue()} to={`/sets/${cell.getValue()}`} /> }),
+    column.accessor("tag", { header: "Set", cell: (cell) => <Tag tag={cell.getValue()} toBench={toBench} /> }),
     column.accessor("state", { header: "State", cell: (cell) => <StateMark state={cell.getValue()} /> }),
     column.display({ id: "why", header: "Why, and who clears it", enableSorting: false, cell: ({ row }) => <Reasons row={row.original} units={units} /> }),
     column.accessor((row) => outSince(row, timeZone), {
@@ -68,21 +68,20 @@ function columnsFor(units: Units, timeZone: string, toBench: boolean) {
         </>
       ),
     }),
-    ...(toBench
-      ? [
-          column.display({
-            id: "bench",
-            header: "Bench",
-            enableSorting: false,
-            cell: ({ row: { original } }) => (
-              <Link href={`/bench/${encodeURIComponent(original.tag)}`} prefetch={false} className="screen-only inline-flex min-h-12 items-center">
-                To the bench<span className="sr-only"> with set {original.tag}</span>
-              </Link>
-            ),
-          }),
-        ]
-      : []),
   ]);
+}
+
+function Tag({ tag, toBench }: { tag: string; toBench: boolean }) {
+  return (
+    <>
+      <Plate tag={tag} to={`/sets/${encodeURIComponent(tag)}`} />
+      {toBench ? (
+        <Link href={`/bench/${encodeURIComponent(tag)}`} prefetch={false} className="screen-only flex min-h-12 items-center font-normal">
+          To the bench<span className="sr-only"> with set {tag}</span>
+        </Link>
+      ) : null}
+    </>
+  );
 }
 
 function Reasons({ row, units }: { row: Row; units: Units }) {

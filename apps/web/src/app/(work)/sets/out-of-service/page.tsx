@@ -1,4 +1,5 @@
 import { PageHead } from "../../../../components/page-head.tsx";
+import { PaperLine } from "../../../../components/paper-line.tsx";
 import { PrintButton } from "../../../../components/print-button.tsx";
 import { prefetch, Prefetched, trpc } from "../../../../trpc/server.tsx";
 import { SetsTabs } from "../sets-tabs.tsx";
@@ -13,6 +14,7 @@ export default async function OutOfServicePage() {
       <PageHead title="Out of service" lead="Sets that neither the desk nor the wash room can put right: why, and since when.">
         <PrintButton />
       </PageHead>
+      <PaperLine />
       <SetsTabs />
       <OutOfService />
     </Prefetched>
