@@ -152,7 +152,9 @@ function withProblems(judged: Judged, problems: readonly SheetProblem[]): Judged
   return judged.kind === "fleet" ? { kind: "fleet", verdict } : { kind: "history", verdict };
 }
 
-function report({ verdict }: Judged) {
+function report({ kind, verdict }: Judged) {
   const { problems, questions, blanks, unknownHeaders, counts, summary } = verdict;
-  return { verdict: verdict.verdict, problems: problems.slice(0, SHOWN_PROBLEMS), allProblems: Math.max(problems.length, counts.problems), questions, blanks, unknownHeaders, counts, summary };
+  // A part new to a set that is recorded is a problem, so every tag among the rows to take in is a new set's.
+  const newSets = kind === "fleet" ? new Set(verdict.rows.flatMap((row) => row.tag ?? [])).size : 0;
+  return { verdict: verdict.verdict, problems: problems.slice(0, SHOWN_PROBLEMS), allProblems: Math.max(problems.length, counts.problems), questions, blanks, unknownHeaders, counts, newSets, summary };
 }

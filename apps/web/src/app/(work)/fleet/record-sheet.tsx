@@ -31,6 +31,7 @@ export function RecordSheet({ sheet, report, requestId }: RecordSheetProps) {
       <div>
         <Button tone="primary" size="desk" pending={record.isPending} pendingWords="Being recorded…" onClick={() => record.mutate({ requestId, sheet })}>
           Record {countText(newRows, "row")}
+          {report.newSets === 0 ? "" : `: ${countText(report.newSets, "new set")}`}
         </Button>
       </div>
       {record.isPending ? <Progress fileName={sheet.fileName} /> : null}

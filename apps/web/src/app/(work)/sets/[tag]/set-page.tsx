@@ -1,6 +1,7 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
-import { useState } from "react";
+import Link from "next/link";
+import { useState, type ReactNode } from "react";
 import { ButtonLink } from "../../../../components/button.tsx";
 import { HoldList } from "../../../../components/hold-list.tsx";
 import { Notice } from "../../../../components/notice.tsx";
@@ -53,7 +54,7 @@ export function SetPage({ tag }: { tag: string }) {
   return <Shown set={found.data} onMoved={setMovedTo} />;
 }
 
-function Away({ title, children }: { title: string; children: React.ReactNode }) {
+function Away({ title, children }: { title: string; children: ReactNode }) {
   return (
     <div className="grid gap-6">
       <h1>{title}</h1>
@@ -109,7 +110,8 @@ function Head({ set }: { set: OneSet }) {
 
 /** Where it is, what holds it, and what falls due. */
 function Standing({ set }: { set: OneSet }) {
-  const { site } = useWho();
+  const { site, staff } = useWho();
+  const seesSlip = staff.roles.some((role) => role === "desk" || role === "manager");
   const context = contextOf(set, site.units);
   const lines = setDueLines(set.due, set.today, context.componentName);
   return (
@@ -120,7 +122,11 @@ function Standing({ set }: { set: OneSet }) {
         {set.out === null ? null : (
           <p>
             Handed out <Instant at={set.out.outAt} timeZone={site.timeZone} />, planned back <Day day={set.out.backOn} today={set.today} />
-            {set.out.backOn < set.today ? <strong>: late</strong> : null}. <a href={`/desk/slip/${set.out.hire}`}>The hire&apos;s slip</a>
+            {set.out.backOn < set.today ? <strong>: late</strong> : null}. {seesSlip ? (
+              <Link href={`/desk/slip/${set.out.hire}`} prefetch={false} className="screen-only inline-flex min-h-12 items-center">
+                The hire&apos;s slip
+              </Link>
+            ) : null}
           </p>
         )}
       </section>
