@@ -1,6 +1,5 @@
 /** What the desk, its slip and the first page say, in whole sentences. */
 import { ACTS, type Act } from "@hangrail/rules/acts";
-import type { Severity } from "@hangrail/rules/hand-out";
 import type { Role } from "@hangrail/rules/models";
 import type { BackGap } from "./app/(work)/desk/back/back-entry.ts";
 import type { DetailField, DetailProblem, Hire } from "./app/(work)/desk/hire-details.ts";
@@ -9,7 +8,7 @@ import type { HoldContext } from "./hold-words.ts";
 import { holdWords } from "./hold-words.ts";
 import { refusalWords, type Refused } from "./refusal-words.ts";
 import type { Inputs, Outputs } from "./trpc/types.ts";
-import { actLook, connectionWords, positionWords, severityWords, stateLook } from "./words.ts";
+import { actLook, connectionWords, positionWords, stateLook } from "./words.ts";
 
 export type SetView = Outputs["desk"]["lookUp"]["sets"][number];
 type Part = SetView["parts"][number];
@@ -50,18 +49,20 @@ export function dueLine({ due }: Pick<SetView, "due">, today: string): string {
 
 /** A hire's terms in one line: what every verdict on the screen is for. */
 export function hireLine(hire: Hire, today: string, units: Units): string {
-  const back = hire.backOn === today ? "back today" : `back on ${dayText(hire.backOn)} (${daysLeftText(today, hire.backOn)})`;
+  const back = hire.backOn === today ? "For a hire back today" : `For a hire back on ${dayText(hire.backOn)} (${daysLeftText(today, hire.backOn)})`;
   return [
     back,
     divesText(hire.dives),
     hire.teaching ? "teaching" : null,
     gasWords(hire.o2Tenths),
-    `${connectionWords(hire.cylinder.connection)} at ${cylinderText(hire.cylinder.bar * 100, units)}`,
+    `valve ${connectionWords(hire.cylinder.connection)}`,
+    `cylinder ${cylinderText(hire.cylinder.bar * 100, units)}`,
     `water ${temperatureText(hire.waterTenthsC, units)}`,
     `to ${depthText(hire.depthM * 10, units)}`,
   ]
     .filter((part) => part !== null)
-    .join(", ");
+    .join(", ")
+    .concat(".");
 }
 
 /** "air (21 %)" or "nitrox (32 %)". */
@@ -172,9 +173,9 @@ export function backWords(today: string, backOn: string): string {
   return `Due back ${daysLeftText(today, backOn)}`;
 }
 
-/** A fault line as it is offered at the desk: what is seen, and what it means for the set. */
-export function faultChoiceWords({ code, words, severity }: { code: string; words: string; severity: Severity }): string {
-  return `${words} (${code}: ${severityWords(severity)})`;
+/** A fault line as it is offered at the desk. Its severity is left out: a problem reported at return tags the set out in any case. */
+export function faultChoiceWords({ code, words }: { code: string; words: string }): string {
+  return `${words} (${code})`;
 }
 
 /** What became of a tag scanned on its way back; null while it is being looked up. */
@@ -239,6 +240,7 @@ export const paperCautions: readonly string[] = [
   "The makers' manuals and bulletins come before this paper; work on a set is done only by somebody authorised for its make.",
   "Local law and codes come first. The limits used are those this centre entered.",
   "A ready set still needs the pre-dive check. This is no dive plan.",
+  "Sets are disinfected by the product's label and the maker's approval; products are never mixed.",
 ];
 
 // ── Today ──

@@ -10,7 +10,7 @@ const tabs = [
 export function DeskTabs() {
   const path = usePathname();
   return (
-    <nav aria-label="Desk" className="screen-only mb-6">
+    <nav aria-label="Desk" className="screen-only">
       <ul className="flex flex-wrap gap-4">
         {tabs.map(({ href, name }) => (
           <li key={href} aria-current={path === href ? "page" : undefined}>

@@ -35,12 +35,14 @@ export function HandOut({ first }: { first: readonly string[] }) {
   const [done, setDone] = useState<HandedOutParty | null>(null);
   const { heard, refused, say, listen } = useHeard(party, latest, site.units);
   const button = useRef<HTMLDivElement>(null);
+  const scans = useRef<HTMLDivElement>(null);
   const act = useHandOut(details, (handedOut) => {
     setDone(handedOut);
     setHirer("");
     setContact("");
     setLatest(null);
     party.start([]);
+    listen();
   });
 
   const name = hirer.trim();
@@ -50,6 +52,7 @@ export function HandOut({ first }: { first: readonly string[] }) {
     const sets = party.sets.map(({ setId, seq }) => ({ setId, seq }));
     act.start({ hirer: name, contact: contact.trim() || null, hire, sets }, party.sets.map(({ tag }) => tag));
   };
+  const toScans = () => scans.current?.querySelector("input")?.focus();
   const toButton = () => button.current?.querySelector("button")?.focus();
   const takeHirer = (text: string) => {
     setHirer(text.slice(0, 120));
@@ -80,9 +83,11 @@ export function HandOut({ first }: { first: readonly string[] }) {
   };
 
   return (
-    <div className="grid gap-8 lg:grid-cols-[minmax(0,3fr)_minmax(0,2fr)]">
+    <div className="grid gap-8 lg:grid-cols-[minmax(0,1fr)_20rem]">
       <div className="grid content-start gap-6">
-        <ScanField size="desk" act="Take" label="Scan a set, the hirer or the confirm code" onScan={onScan} heard={heard} refused={refused} />
+        <div ref={scans}>
+          <ScanField size="desk" act="Take" label="Scan a set, the hirer or the confirm code" onScan={onScan} heard={heard} refused={refused} />
+        </div>
         {mayHandOut ? null : (
           <Notice kind="info">
             <p>Handing out needs the role desk hand.</p>
@@ -96,13 +101,23 @@ export function HandOut({ first }: { first: readonly string[] }) {
                 <Button onClick={party.judgeAgain}>Try again</Button>
               </Notice>
             )}
-            <PartyList party={party} latest={latest} hire={hire} onChoose={(held, tag) => {
-              listen();
-              party.replace(held, tag);
-              setLatest(tag);
-            }} />
-            <section aria-labelledby="who" className="sheet grid gap-5">
-              <h2 id="who">The hirer</h2>
+            <PartyList
+              party={party}
+              latest={latest}
+              hire={hire}
+              onChoose={(held, tag) => {
+                listen();
+                party.replace(held, tag);
+                setLatest(tag);
+                toScans();
+              }}
+              onRemove={(tag) => {
+                say(`${tag} is out of this party.`, "told");
+                party.takeOut(tag);
+                toScans();
+              }}
+            />
+            <section aria-label="The hirer" className="sheet grid gap-4">
               <form
                 className="grid gap-5 sm:grid-cols-2"
                 onSubmit={(event) => {
@@ -114,7 +129,7 @@ export function HandOut({ first }: { first: readonly string[] }) {
                 <Field label="Phone or room" maxLength={200} value={contact} onChange={(event) => setContact(event.target.value)} />
                 <button type="submit" hidden />
               </form>
-              {hire === null ? null : <p className="font-semibold">{hireLine(hire, today, site.units)}.</p>}
+              {hire === null ? null : <p>{hireLine(hire, today, site.units)}</p>}
               <div ref={button} className="grid gap-2">
                 <Button tone="primary" size="desk" pending={act.isPending} pendingWords="Being recorded…" refusedBecause={refusal} onClick={handOut}>
                   {handOutWords(party.sets.length)}

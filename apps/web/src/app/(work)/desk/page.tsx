@@ -1,4 +1,5 @@
 import { PageHead } from "../../../components/page-head.tsx";
+import { DeskTabs } from "./desk-tabs.tsx";
 import { HandOut } from "./hand-out.tsx";
 import { tagsOf } from "./tags-of.ts";
 
@@ -8,7 +9,9 @@ export default async function DeskPage({ searchParams }: { searchParams: Promise
   const { sets } = await searchParams;
   return (
     <>
-      <PageHead title="Hand out" lead="Three scans: the set's tag, the hirer, the confirm code. More tags make a party. A hirer's code begins with H: and a name may be typed." />
+      <PageHead title="Hand out" lead="Three scans: set, hirer, confirm code. More sets make a party.">
+        <DeskTabs />
+      </PageHead>
       <HandOut first={tagsOf(sets)} />
     </>
   );

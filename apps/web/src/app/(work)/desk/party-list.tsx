@@ -14,10 +14,11 @@ type PartyListProps = {
   /** Null while the details are not right. */
   hire: Hire | null;
   onChoose: (held: string, tag: string) => void;
+  onRemove: (tag: string) => void;
 };
 
-/** The party: the set scanned last on top and large, every set that stays large too, the ready ones a line each. */
-export function PartyList({ party, latest, hire, onChoose }: PartyListProps) {
+/** The party: the set scanned last on top and large, every set that stays large too, the other ready ones a line each. */
+export function PartyList({ party, latest, hire, onChoose, onRemove }: PartyListProps) {
   const place = useRef<HTMLDivElement>(null);
   const newest = party.sets.find((set) => set.tag === latest);
   const shown = [...(newest === undefined ? [] : [newest]), ...party.sets.filter((set) => set !== newest).reverse()];
@@ -33,7 +34,7 @@ export function PartyList({ party, latest, hire, onChoose }: PartyListProps) {
       {party.sets.length < 2 ? null : <h2>{countText(party.sets.length, "set")} in this party</h2>}
       {shown.map((set) => (
         <div key={set.tag} ref={set === newest ? place : undefined} tabIndex={-1} className="rounded-xl">
-          <Verdict set={set} large={set === newest || !set.ready} onTakeOut={() => party.takeOut(set.tag)}>
+          <Verdict set={set} isNewest={set === newest} onRemove={() => onRemove(set.tag)}>
             {set.out === null ? null : (
               <div>
                 <ButtonLink href={withTags("/desk/back", [set.tag])} tone="primary" size="desk">

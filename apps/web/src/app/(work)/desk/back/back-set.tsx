@@ -27,8 +27,9 @@ export function BackSet({ set, entry, hirer, onChange, onLeave }: BackSetProps) 
         </h2>
         <p className="min-w-0">
           {hirer === null ? null : <span className="block font-semibold">{hirer}</span>}
-          <span className={late ? "font-bold" : ""}>
-            {late ? <Icon name="clock" size={20} /> : null} {backWords(today, set.out.backOn)}, {plannedWords(set.out.plannedDives)}
+          <span className={`inline-flex items-center gap-2 rounded-lg ${late ? "tinted px-2.5 py-1 font-bold" : ""}`} data-tone={late ? "warn" : undefined}>
+            {late ? <Icon name="triangle" size={20} /> : null}
+            {backWords(today, set.out.backOn)}, {plannedWords(set.out.plannedDives)}
           </span>
         </p>
         <span className="ms-auto">

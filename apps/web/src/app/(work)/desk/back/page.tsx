@@ -1,5 +1,6 @@
 import { PageHead } from "../../../../components/page-head.tsx";
 import { prefetch, Prefetched, trpc } from "../../../../trpc/server.tsx";
+import { DeskTabs } from "../desk-tabs.tsx";
 import { tagsOf } from "../tags-of.ts";
 import { TakeBack } from "./take-back.tsx";
 
@@ -10,7 +11,9 @@ export default async function BackPage({ searchParams }: { searchParams: Promise
   await prefetch(trpc.desk.outNow.queryOptions());
   return (
     <Prefetched>
-      <PageHead title="Take back" lead="Scan each set that came back. Ask how many dives, look at it, count its components, and ask whether anything was wrong." />
+      <PageHead title="Take back" lead="Scan each set that came back, look at it, and ask about it.">
+        <DeskTabs />
+      </PageHead>
       <TakeBack first={tagsOf(sets)} />
     </Prefetched>
   );

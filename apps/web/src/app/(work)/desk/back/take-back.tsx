@@ -79,7 +79,7 @@ export function TakeBack({ first }: { first: readonly string[] }) {
   const isLatestOut = back.some((set) => set.tag === tags.at(-1));
 
   return (
-    <div className="grid gap-8 lg:grid-cols-[minmax(0,3fr)_minmax(0,2fr)]">
+    <div className="grid gap-8 lg:grid-cols-[minmax(0,1fr)_20rem]">
       <div className="grid content-start gap-6">
         <div ref={scanPlace}>
           <ScanField size="desk" act="Take" label="Scan a set that came back" onScan={onScan} heard={heard} refused={done === null && (remark !== null || (heard !== null && !isLatestOut && !looked.isFetching))} />
