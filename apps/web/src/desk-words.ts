@@ -1,6 +1,7 @@
 /** What the desk, its slip and the first page say, in whole sentences. */
 import { ACTS, type Act } from "@hangrail/rules/acts";
 import type { Role } from "@hangrail/rules/models";
+import { isTRPCClientError } from "@trpc/client";
 import type { BackGap } from "./app/(work)/desk/back/back-entry.ts";
 import type { DetailField, DetailProblem, Hire } from "./app/(work)/desk/hire-details.ts";
 import { countText, cylinderText, daysBetween, daysLeftText, dayText, depthText, divesText, hoursText, listText, oxygenText, temperatureText, timeText, type Units } from "./format.ts";
@@ -8,7 +9,7 @@ import type { HoldContext } from "./hold-words.ts";
 import { holdWords } from "./hold-words.ts";
 import { refusalWords, type Refused } from "./refusal-words.ts";
 import type { Inputs, Outputs } from "./trpc/types.ts";
-import { actLook, connectionWords, positionWords, stateLook } from "./words.ts";
+import { actLook, connectionWords, errorWords, positionWords, stateLook } from "./words.ts";
 
 export type SetView = Outputs["desk"]["lookUp"]["sets"][number];
 type Part = SetView["parts"][number];
@@ -146,6 +147,16 @@ function isAct(text: string): text is Act {
 export function deskRefusal(refused: Refused, timeZone: string): string {
   if (refused.code === "request-reused") return "The first try was recorded after all, with what stood here then. Nothing was recorded twice. Look at the sets that are out, then start afresh.";
   return refusalWords(refused, timeZone);
+}
+
+/**
+ * An act that brought no answer, or an answer that it was not done. What never came
+ * back may have been recorded; trying again under the same number settles it.
+ */
+export function unansweredWords(error: unknown): { title: string; sentence: string } {
+  const isAnswered = isTRPCClientError(error) && error.shape != null && error.message !== "";
+  if (isAnswered) return { title: "Not recorded", sentence: errorWords(error) };
+  return { title: "Not known to be recorded", sentence: "The server's answer did not arrive, so nobody can say yet whether this was recorded." };
 }
 
 // ── Taking back ──

@@ -5,9 +5,8 @@ import { Icon } from "../../../components/icon.tsx";
 import { Notice } from "../../../components/notice.tsx";
 import { Plate } from "../../../components/plate.tsx";
 import { useWho } from "../../../components/who.tsx";
-import { backWords, deskRefusal, staleWords } from "../../../desk-words.ts";
+import { backWords, deskRefusal, staleWords, unansweredWords } from "../../../desk-words.ts";
 import { dayText } from "../../../format.ts";
-import { errorWords } from "../../../words.ts";
 import type { HandedOutParty, HandOutAct } from "./hand-out.tsx";
 
 /** What became of a hand-out that was not recorded; nothing while there is nothing to say. */
@@ -15,9 +14,10 @@ export function Outcome({ act, onStartAfresh }: { act: HandOutAct; onStartAfresh
   const { site } = useWho();
   if (act.isPending) return null;
   if (act.error !== null) {
+    const { title, sentence } = unansweredWords(act.error);
     return (
-      <Notice kind="stop" title="Not known to be recorded" announce>
-        <p>{errorWords(act.error)}</p>
+      <Notice kind="stop" title={title} announce>
+        <p>{sentence}</p>
         <p className="mb-3">Everything you entered is still here. To try again is safe: the same hand-out is never recorded twice.</p>
         <Button onClick={act.again}>Try again</Button>
       </Notice>

@@ -18,7 +18,7 @@ export function WashPart({ summary }: { summary: Summary }) {
   return (
     <Part title="Wash room" icon="drop" to="/wash-room" toWords="Wash">
       <Matter title={countWords(toClean, "to clean")} pressing={toClean > 0} />
-      <Matter title={countWords(runs.length, "wash under way")}>
+      <Matter title={countWords(runs.length, "wash under way")} pressing={runs.some((run) => run.wetEndedAt === null && run.wetUntil <= now)}>
         <ul className="grid gap-3">
           {runs.map((run) => (
             <li key={run.run} className="grid gap-1">

@@ -7,7 +7,7 @@ import { Notice } from "../../../../components/notice.tsx";
 import { ScanField } from "../../../../components/scan-field.tsx";
 import { useRequestId } from "../../../../components/use-request-id.ts";
 import { useHasRole, useWho } from "../../../../components/who.tsx";
-import { backScanWords, deskRefusal, takenBackWords, whyNotBackYet, type SetView, type WaterKind } from "../../../../desk-words.ts";
+import { backScanWords, deskRefusal, takenBackWords, unansweredWords, whyNotBackYet, type SetView, type WaterKind } from "../../../../desk-words.ts";
 import { countText } from "../../../../format.ts";
 import { isRefused } from "../../../../refusal-words.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
@@ -117,8 +117,8 @@ export function TakeBack({ first }: { first: readonly string[] }) {
           </div>
         )}
         {takeBack.error === null ? null : (
-          <Notice kind="stop" title="Not known to be recorded" announce>
-            <p>{errorWords(takeBack.error)}</p>
+          <Notice kind="stop" title={unansweredWords(takeBack.error).title} announce>
+            <p>{unansweredWords(takeBack.error).sentence}</p>
             <p className="mb-3">Everything you entered is still here. To try again is safe: the same return is never counted twice.</p>
             <Button onClick={() => takeBack.variables !== undefined && takeBack.mutate(takeBack.variables)}>Try again</Button>
           </Notice>
