@@ -72,7 +72,9 @@ BEGIN
   -- Teaching noted in the sheet lies after its last service.
   UPDATE component c SET serviced_taught = 0 FROM sheet s WHERE s.is_new AND s.component_id = c.id AND coalesce(s.taught, false);
 
-  PERFORM append_entry(u, 'imported', p_who, v_at, jsonb_build_object('components', (SELECT jsonb_agg(component_id ORDER BY component_id) FROM sheet WHERE set_id = u AND is_new))) FROM unnest(v_sets) u;
+  -- Gathered in one pass: looked up set by set, a large sheet would be read thousands of times.
+  PERFORM append_entry(g.set_id, 'imported', p_who, v_at, jsonb_build_object('components', g.components))
+     FROM (SELECT set_id, jsonb_agg(component_id ORDER BY component_id) AS components FROM sheet WHERE is_new AND set_id IS NOT NULL GROUP BY set_id) g;
   INSERT INTO fitting (set_id, component_id, position, from_seq, from_at)
   SELECT s.set_id, s.component_id, s.position, r.seq, v_at FROM sheet s JOIN regulator_set r ON r.id = s.set_id WHERE s.is_new ORDER BY s.row;
   PERFORM tell_screens((p_who->>'site')::uuid, 'imported', v_sets);
@@ -114,7 +116,8 @@ BEGIN
      FROM (SELECT * FROM history_sheet ORDER BY "doneOn", row) h;
   SELECT count(*) INTO v_new FROM history_sheet;
   -- A sheet's word for a service releases nothing: a technician of ours does, afterwards.
-  PERFORM append_entry(u, 'imported', p_who, v_at, jsonb_build_object('history', (SELECT jsonb_agg(jsonb_build_object('component', component_id, 'work', work, 'on', "doneOn") ORDER BY row) FROM history_sheet WHERE set_id = u))) FROM unnest(v_sets) u;
+  PERFORM append_entry(g.set_id, 'imported', p_who, v_at, jsonb_build_object('history', g.history))
+     FROM (SELECT set_id, jsonb_agg(jsonb_build_object('component', component_id, 'work', work, 'on', "doneOn") ORDER BY row) AS history FROM history_sheet WHERE set_id IS NOT NULL GROUP BY set_id) g;
   PERFORM tell_screens((p_who->>'site')::uuid, 'imported', v_sets);
   RETURN jsonb_build_object('answer', 'done', 'newWork', v_new, 'alreadyHere', jsonb_array_length(p_rows) - v_new);
 END $$;
