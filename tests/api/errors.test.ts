@@ -1,15 +1,14 @@
 /** What goes wrong is told in words, without a word of its cause; what cannot be meant is refused and writes nothing. */
-import { DatabaseBusy } from "@hangrail/db/acts";
 import { contextFor } from "@hangrail/api/context";
 import { appRouter } from "@hangrail/api/router";
-import { endWet, handOut, mixBath, reportFault, startWash } from "@hangrail/db/acts";
+import { DatabaseBusy, handOut, mixBath, reportFault, startWash } from "@hangrail/db/acts";
 import { enrolDevice } from "@hangrail/db/people-acts";
 import { addDays } from "@hangrail/rules/calendar";
 import { fetchRequestHandler } from "@trpc/server/adapters/fetch";
 import { TRPCError } from "@trpc/server";
 import fc from "fast-check";
 import { afterAll, afterEach, beforeAll, describe, expect, test, vi } from "vitest";
-import { digestOf, makeApiRoom, PASSWORD, PIN, procedures, secrets, terms, aRequest, type ApiRoom, type Browser, type Declared, type JsonSchema } from "../support/api.ts";
+import { digestOf, makeApiRoom, PASSWORD, PIN, procedures, secrets, aRequest, type ApiRoom, type Browser, type Declared, type JsonSchema } from "../support/api.ts";
 import { aHire, done } from "../support/kit-room.ts";
 
 let at: ApiRoom;
