@@ -232,7 +232,7 @@ test("a comparison moved by one is noticed", async () => {
     ["p_dives > service_dives_left", "p_dives >= service_dives_left"],
     ["p_minutes > inspection_minutes_left", "p_minutes > inspection_minutes_left + 1"],
     ["p_today > shelf_until", "p_today >= shelf_until"],
-    ["inspection_dives_left <= 0 OR inspection_minutes_left <= 0\n                      OR p_dives", "inspection_dives_left < 0 OR inspection_minutes_left <= 0\n                      OR p_dives"],
+    ["inspection_dives_left <= 0 OR inspection_minutes_left <= 0\n          OR p_dives", "inspection_dives_left < 0 OR inspection_minutes_left <= 0\n          OR p_dives"],
     ["released_seq <= unreleased_seq", "released_seq < unreleased_seq"],
     ["CASE WHEN p_teaching THEN", "CASE WHEN NOT p_teaching THEN"],
   ];

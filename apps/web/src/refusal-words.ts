@@ -108,6 +108,8 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "There is no such person at this site.";
     case "last-manager":
       return "This is the last manager of the site. Make somebody else a manager first.";
+    case "works-elsewhere":
+      return "This person also works at a site you do not manage. Withdraw their roles here instead; they change their own password and PIN.";
     case "not-yourself":
       return "You cannot do this to your own account. Ask another manager.";
     case "not-a-technician":

@@ -1,4 +1,5 @@
 /** What the process keeps open for all requests: the database, the feed of changes, the beat of the clock. */
+import { uptime } from "node:os";
 import { readDatabaseSettings } from "@hangrail/db/connect";
 import { openDatabase, type Database } from "@hangrail/db/database";
 import { openChangeFeed, type ChangeFeed } from "@hangrail/db/live";
@@ -41,14 +42,19 @@ export function openKitRoom(settings: Parameters<typeof openDatabase>[0], { rech
   };
 }
 
+/** Milliseconds since the machine started, sleep included: a laptop that was shut for the night has not leapt. */
+function steadyMs(): number {
+  return uptime() * 1000;
+}
+
 /** Compares the wall clock with the steady clock, minute by minute, and tells the database what it saw. */
 function beatSteadily(db: Database): NodeJS.Timeout {
   let wall = Date.now();
-  let steady = performance.now();
+  let steady = steadyMs();
   const timer = setInterval(() => {
-    const leap = Math.abs(Date.now() - wall - (performance.now() - steady)) > LEAP_MS;
+    const leap = Math.abs(Date.now() - wall - (steadyMs() - steady)) > LEAP_MS;
     wall = Date.now();
-    steady = performance.now();
+    steady = steadyMs();
     // A database that is away misses a beat; it holds hand-outs by being away.
     beatClock(db, leap).catch(() => undefined);
   }, BEAT_MS);

@@ -30,7 +30,7 @@ export const REFUSAL_CODES = [
   "bath-emptied", "bath-expired", "already-clean", "already-washing", "product-not-approved", "no-such-run", "already-ended",
   "too-short", "still-in-bath", "still-drying", "not-washing", "name-taken", "no-such-model", "first-stage-needs-connection",
   "tag-taken", "no-such-component", "fitted-elsewhere", "part-has-fault", "position-taken", "no-such-site", "not-authorised", "already-released",
-  "already-set-up", "login-taken", "no-such-person", "last-manager", "not-yourself", "not-a-technician", "no-such-device",
+  "already-set-up", "login-taken", "no-such-person", "last-manager", "not-yourself", "works-elsewhere", "not-a-technician", "no-such-device",
   "attempts-used-up", "attempts-wait", "clock-behind", "clock-leap",
 ] as const;
 export type RefusalCode = (typeof REFUSAL_CODES)[number];

@@ -364,11 +364,11 @@ const CLEARED_BY: Readonly<Record<HoldCode, readonly ClearedBy[]>> = {
   "inspection-overdue": ["technician"],
   "inspection-falls-due": ["technician"],
   "shelf-inspection": ["technician"],
-  "not-judged": ["manager"],
+  "not-judged": ["technician"],
   "not-released": ["technician"],
   "not-clean": ["wash-room"],
   incomplete: ["technician"],
-  pairing: ["technician", "manager"],
+  pairing: ["technician"],
   // Nobody's work makes a yoke fit a DIN valve: the desk picks another set or another cylinder.
   connection: ["desk"],
   "nitrox-connection": ["desk"],

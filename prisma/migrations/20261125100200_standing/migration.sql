@@ -92,29 +92,34 @@ WHERE f.until_at IS NULL;
 -- Suitability (connection, pressure, oxygen, cold, pairing) is decided by packages/rules.
 CREATE FUNCTION heart_holds(p_set uuid, p_today date, p_back_on date, p_dives int, p_minutes int, p_teaching boolean)
 RETURNS TABLE (code text, component uuid) LANGUAGE sql STABLE AS $$
-  WITH s AS MATERIALIZED (SELECT * FROM regulator_set WHERE id = p_set),
-       c AS MATERIALIZED (SELECT k.*, CASE WHEN p_teaching THEN service_due_on_taught ELSE service_due_on END AS due_on
-                          FROM component_standing k WHERE k.set_id = p_set)
-  SELECT 'evidence-lock', NULL::uuid FROM s WHERE evidence_seq IS NOT NULL
-  UNION ALL SELECT 'retired', NULL FROM s WHERE retired_seq IS NOT NULL
-  UNION ALL SELECT 'out', NULL FROM hire_line WHERE set_id = p_set AND back_at IS NULL
-  UNION ALL SELECT CASE n.state WHEN 'open' THEN 'notice' ELSE 'notice-check' END, n.component_id
-            FROM notice_match n JOIN c ON c.component_id = n.component_id WHERE n.cleared_at IS NULL
+  -- What is true of the set as a whole.
+  SELECT v.code, NULL::uuid FROM regulator_set s CROSS JOIN LATERAL (VALUES
+      ('evidence-lock', evidence_seq IS NOT NULL),
+      ('retired', retired_seq IS NOT NULL),
+      ('out', EXISTS (SELECT FROM hire_line WHERE set_id = p_set AND back_at IS NULL)),
+      ('not-released', released_seq <= unreleased_seq),
+      ('not-clean', cleaned_seq <= soiled_seq),
+      ('incomplete', (SELECT count(*) FILTER (WHERE position = 'first-stage') <> 1 OR count(*) FILTER (WHERE position = 'primary') <> 1
+                          OR count(*) FILTER (WHERE position = 'alternate') = 0 OR count(*) FILTER (WHERE position = 'gauge') = 0
+                        FROM fitting WHERE set_id = p_set AND until_at IS NULL))
+    ) v (code, holds) WHERE s.id = p_set AND v.holds
   UNION ALL SELECT 'fault', component_id FROM fault WHERE set_id = p_set AND cleared_at IS NULL AND severity IN ('out', 'hold')
-  UNION ALL SELECT 'first-inspection', component_id FROM c WHERE never_seen
-  UNION ALL SELECT CASE WHEN p_today > due_on OR service_dives_left <= 0 OR service_minutes_left <= 0 THEN 'service-overdue' ELSE 'service-falls-due' END, component_id
-            FROM c WHERE judged AND (greatest(p_back_on, p_today) > due_on OR service_dives_left <= 0 OR service_minutes_left <= 0
-                      OR p_dives > service_dives_left OR p_minutes > service_minutes_left)
-  UNION ALL SELECT CASE WHEN p_today > inspection_due_on OR inspection_dives_left <= 0 OR inspection_minutes_left <= 0 THEN 'inspection-overdue' ELSE 'inspection-falls-due' END, component_id
-            FROM c WHERE judged AND (greatest(p_back_on, p_today) > inspection_due_on OR inspection_dives_left <= 0 OR inspection_minutes_left <= 0
-                      OR p_dives > inspection_dives_left OR p_minutes > inspection_minutes_left)
-  UNION ALL SELECT 'shelf-inspection', component_id FROM c WHERE p_today > shelf_until
-  UNION ALL SELECT 'not-judged', component_id FROM c WHERE NOT judged
-  UNION ALL SELECT 'not-released', NULL FROM s WHERE released_seq <= unreleased_seq
-  UNION ALL SELECT 'not-clean', NULL FROM s WHERE cleaned_seq <= soiled_seq
-  UNION ALL SELECT 'incomplete', NULL WHERE (SELECT count(*) FROM c WHERE position = 'first-stage') <> 1
-            OR (SELECT count(*) FROM c WHERE position = 'primary') <> 1
-            OR NOT EXISTS (SELECT FROM c WHERE position = 'alternate') OR NOT EXISTS (SELECT FROM c WHERE position = 'gauge')
+  UNION ALL SELECT CASE n.state WHEN 'open' THEN 'notice' ELSE 'notice-check' END, n.component_id
+              FROM fitting f JOIN notice_match n ON n.component_id = f.component_id WHERE f.set_id = p_set AND f.until_at IS NULL AND n.cleared_at IS NULL
+  -- What is true of each component.
+  UNION ALL SELECT v.code, k.component_id FROM component_standing k
+    CROSS JOIN LATERAL (SELECT CASE WHEN p_teaching THEN service_due_on_taught ELSE service_due_on END AS due_on) d
+    CROSS JOIN LATERAL (VALUES
+      ('first-inspection', never_seen),
+      (CASE WHEN p_today > due_on OR service_dives_left <= 0 OR service_minutes_left <= 0 THEN 'service-overdue' ELSE 'service-falls-due' END,
+        judged AND (greatest(p_back_on, p_today) > due_on OR service_dives_left <= 0 OR service_minutes_left <= 0
+          OR p_dives > service_dives_left OR p_minutes > service_minutes_left)),
+      (CASE WHEN p_today > inspection_due_on OR inspection_dives_left <= 0 OR inspection_minutes_left <= 0 THEN 'inspection-overdue' ELSE 'inspection-falls-due' END,
+        judged AND (greatest(p_back_on, p_today) > inspection_due_on OR inspection_dives_left <= 0 OR inspection_minutes_left <= 0
+          OR p_dives > inspection_dives_left OR p_minutes > inspection_minutes_left)),
+      ('shelf-inspection', p_today > shelf_until),
+      ('not-judged', NOT judged)
+    ) v (code, holds) WHERE k.set_id = p_set AND v.holds
 $$;
 
 -- One row a set for boards: its state in words, and what falls due first.

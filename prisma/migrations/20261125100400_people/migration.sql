@@ -65,6 +65,13 @@ BEGIN
   RETURN jsonb_build_object('answer', 'done');
 END $$;
 
+-- Whether a person also works at a site that this manager does not manage. Their account is then not one manager's alone
+-- to reset or close: who may set a password at one site could otherwise walk into another.
+CREATE FUNCTION works_beyond(p_who jsonb, p_staff uuid) RETURNS boolean LANGUAGE sql STABLE AS $$
+  SELECT EXISTS (SELECT FROM staff_role r WHERE r.staff_id = p_staff AND r.until_at IS NULL AND NOT EXISTS (
+    SELECT FROM staff_role m WHERE m.staff_id = (p_who->>'staff')::uuid AND m.site_id = r.site_id AND m.role = 'manager' AND m.until_at IS NULL))
+$$;
+
 -- A manager resets a person of their site; everybody changes their own. All sessions of that person end,
 -- except the one that made the change.
 CREATE FUNCTION set_secret(p_who jsonb, p_staff uuid, p_password_hash text, p_pin_hash text, p_keep_session uuid) RETURNS jsonb LANGUAGE plpgsql AS $$
@@ -72,6 +79,7 @@ BEGIN
   IF p_staff IS DISTINCT FROM (p_who->>'staff')::uuid THEN
     PERFORM actor(p_who, 'manager');
     IF NOT EXISTS (SELECT FROM staff_role WHERE staff_id = p_staff AND site_id = (p_who->>'site')::uuid AND until_at IS NULL) THEN RETURN refused('no-such-person'); END IF;
+    IF works_beyond(p_who, p_staff) THEN RETURN refused('works-elsewhere'); END IF;
   END IF;
   UPDATE staff SET password_hash = coalesce(p_password_hash, password_hash), pin_hash = coalesce(p_pin_hash, pin_hash) WHERE id = p_staff AND closed_at IS NULL;
   IF NOT FOUND THEN RETURN refused('no-such-person'); END IF;
@@ -94,6 +102,7 @@ BEGIN
          AND p.closed_at IS NULL AND r.staff_id <> p_staff)) THEN
     RETURN refused('last-manager');
   END IF;
+  IF works_beyond(p_who, p_staff) THEN RETURN refused('works-elsewhere'); END IF;
   UPDATE staff SET closed_at = kitroom_clock() WHERE id = p_staff AND closed_at IS NULL;
   UPDATE staff_role SET until_at = kitroom_clock() WHERE staff_id = p_staff AND until_at IS NULL;
   UPDATE session SET ended_at = kitroom_clock() WHERE staff_id = p_staff AND ended_at IS NULL;
