@@ -2,21 +2,19 @@
  * `npm run bench`: how fast the heart is, as ratios measured in one run on this machine. Absolute times
  * mean little on another machine; ratios travel. `npm run bench -- centre` measures one fleet alone.
  */
-import { randomUUID } from "node:crypto";
-import * as acts from "@hangrail/db/acts";
 import { readBoard } from "@hangrail/db/board";
 import { ownerPool } from "@hangrail/db/connect";
 import { openDatabase, type Database } from "@hangrail/db/database";
 import { loadSetsById, type LoadedSet } from "@hangrail/db/set-facts";
-import { addDays, day, dayOf } from "@hangrail/rules/calendar";
+import { addDays, day } from "@hangrail/rules/calendar";
 import { dueOf } from "@hangrail/rules/due-dates";
 import { decideHandOut, type HireTerms } from "@hangrail/rules/hand-out";
-import type pg from "pg";
 import { databaseFrom, startTestServer } from "../support/embedded.ts";
 import { FLEETS, writeFleet, type FleetSize, type MeasuredSite } from "./fleet-writer.ts";
-import { median, ratioLine, sampleOf, timed, type Sample } from "./measure.ts";
+import { measureHandOut } from "./hand-out.ts";
+import { measureHttp } from "./http.ts";
+import { median, ratioLine, timed, type Sample } from "./measure.ts";
 
-const PAIRS = 5;
 const wanted = process.argv.slice(2);
 const fleets = FLEETS.filter(({ name }) => wanted.length === 0 || wanted.some((word) => name.includes(word)));
 if (fleets.length === 0) {
@@ -37,6 +35,7 @@ try {
     handOuts.push({ fleet, alone: await measureHandOut(owner, db, where) });
     await measureBoard(db, where);
     await measureRules(db, where);
+    await measureHttp(owner, db, database.url, where);
     await Promise.all([db.close(), owner.end()]);
     await database.drop();
   }
@@ -50,82 +49,6 @@ try {
   await server.stop();
 }
 process.exit(0);
-
-/** The SQL function against a bare one-statement commit of the same rows, in turns, the median of five pairs. */
-async function measureHandOut(owner: pg.Pool, db: Database, { site, staff }: MeasuredSite): Promise<Sample> {
-  let alone: Sample = { p50: Number.NaN, p99: Number.NaN };
-  for (const clients of [1, 20]) {
-    const { rows } = await owner.query<{ id: string }>("SELECT id FROM regulator_set WHERE site_id = $1 ORDER BY id", [site]);
-    const mine = (client: number): string => rows[client % rows.length]!.id;
-    const used = Math.min(clients, rows.length);
-    const turns = clients === 1 ? 600 : 60;
-    const p50s: number[] = [];
-    const p99s: number[] = [];
-    let last: { act: Sample; bare: Sample } | null = null;
-    for (let pair = 0; pair < PAIRS; pair += 1) {
-      const bare = await timed(used, turns, (client) => bareCommit(owner, mine(client), site, staff));
-      // Handing back is not measured: the owner ends the hire between two turns.
-      const act = await timedActs(owner, db, used, turns, mine, { site, staff });
-      p50s.push(act.p50 / bare.p50);
-      p99s.push(act.p99 / bare.p99);
-      last = { act, bare };
-    }
-    console.log(ratioLine(`hand-out / bare commit of the same rows, p50, ${clients} at once`, median(p50s), null, `${ms(last!.act)} against ${ms(last!.bare)}`));
-    console.log(ratioLine(`hand-out / bare commit of the same rows, p99, ${clients} at once`, median(p99s), 1.8, `pairs ${p99s.map((r) => r.toFixed(2)).join(" ")}`));
-    if (clients === 1) alone = last!.act;
-  }
-  return alone;
-}
-
-async function timedActs(owner: pg.Pool, db: Database, clients: number, turns: number, mine: (client: number) => string, who: MeasuredSite): Promise<Sample> {
-  const taken: number[] = [];
-  await Promise.all(
-    Array.from({ length: clients }, async (_, client) => {
-      const id = mine(client);
-      for (let turn = 0; turn < turns; turn += 1) {
-        const seq = await makeReady(owner, id);
-        const began = performance.now();
-        const answer = await acts.handOut(db, { staff: who.staff, site: who.site, device: null, request: randomUUID() }, plainHire(), [{ id, seq }]);
-        taken.push(performance.now() - began);
-        if (answer.answer !== "done") throw new Error(`The hand-out measured was not one: ${JSON.stringify(answer)}`);
-      }
-    }),
-  );
-  return sampleOf(taken);
-}
-
-function plainHire(): acts.HireInput {
-  const today = dayOf(Date.now(), "UTC");
-  return { hirer: "Somebody", contact: null, backOn: addDays(today, 1), dives: 2, minutes: 120, teaching: false, cylinderConnection: "din-300", cylinderBar: 232, o2Tenths: 210, waterTenthsC: 150, depthM: 18 };
-}
-
-/** As if taken back, washed and dried, by the owner's hand. */
-async function makeReady(owner: pg.Pool, id: string): Promise<number> {
-  await owner.query(
-    `UPDATE hire_line SET back_seq = out_seq + 1, back_at = kitroom_clock(), back_by = (SELECT id FROM staff LIMIT 1), dives = 1, minutes = 60, estimated = false, water_kind = 'sea', problem = false
-     WHERE set_id = $1 AND back_at IS NULL`,
-    [id],
-  );
-  const { rows } = await owner.query<{ seq: number }>("UPDATE regulator_set SET seq = seq + 1, cleaned_seq = seq + 1 WHERE id = $1 RETURNING seq", [id]);
-  return rows[0]!.seq;
-}
-
-/** The same rows in one statement, with nothing checked. */
-async function bareCommit(owner: pg.Pool, set: string, site: string, staff: string): Promise<void> {
-  await owner.query({
-    name: "bare",
-    text: `
-      WITH n AS (INSERT INTO hirer (name) VALUES ('Somebody') RETURNING id),
-        h AS (INSERT INTO hire (site_id, hirer_id, back_on, dives, minutes, teaching, cylinder_connection, cylinder_bar, o2_tenths, water_tenths_c, depth_m, out_at, out_by, request_id)
-              SELECT $2, id, current_date, 2, 120, false, 'din-300', 232, 210, 150, 18, kitroom_clock(), $3, gen_random_uuid() FROM n RETURNING id),
-        s AS (UPDATE regulator_set SET seq = seq + 1, last_at = kitroom_clock() WHERE id = $1 RETURNING seq),
-        l AS (INSERT INTO hire_line (hire_id, set_id, out_seq, out_at, back_on, back_seq, back_at, back_by, dives, minutes, estimated, water_kind, problem)
-              SELECT h.id, $1, 1, kitroom_clock(), current_date, 2, kitroom_clock(), $3, 1, 60, false, 'sea', false FROM h),
-        e AS (INSERT INTO record_entry (site_id, act, at, by, request_id, content) SELECT $2, 'bath-mixed', kitroom_clock(), $3, gen_random_uuid(), '{"backOn": "2026-01-01", "dives": 2, "minutes": 120, "teaching": false}' FROM s)
-      INSERT INTO command (request_id, act, body_hash, answer, at) VALUES (gen_random_uuid(), 'hand-out', sha256('x'), '{"answer": "done"}', kitroom_clock())`,
-    values: [set, site, staff],
-  });
-}
 
 async function measureBoard(db: Database, { site }: MeasuredSite): Promise<void> {
   const question = { site, search: null, states: [], model: null, sort: "dueOn", descending: false, offset: 0, limit: 50 } as const;
