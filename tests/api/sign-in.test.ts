@@ -1,6 +1,9 @@
 /** Signing in: what opens a session, what never does, and what ends one. */
-import { setPolicy } from "@hangrail/db/people-acts";
+import type { Database } from "@hangrail/db/database";
+import { firstRun, setPolicy } from "@hangrail/db/people-acts";
+import type pg from "pg";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
+import { areWaiting, until } from "../races/rig.ts";
 import { Browser, codeOf, failure, makeApiRoom, PASSWORD, PIN, procedures, secrets, serve, type ApiRoom } from "../support/api.ts";
 import { freshDatabase } from "../support/database.ts";
 import { done } from "../support/kit-room.ts";
@@ -17,11 +20,15 @@ describe("the first run", () => {
   let browser: () => Browser;
   let close: () => Promise<void>;
   let staff: () => Promise<number>;
+  let owner: () => pg.Pool;
+  let db: () => Database;
   beforeEach(async () => {
     vi.stubEnv("HANGRAIL_SETUP_CODE", CODE);
     const database = await freshDatabase();
     const served = serve(database.url);
     browser = () => new Browser(served);
+    owner = () => database.ownerPool;
+    db = () => served.db;
     close = () => served.close();
     staff = async () => (await database.ownerPool.query("SELECT FROM staff")).rowCount ?? 0;
   });
@@ -52,10 +59,21 @@ describe("the first run", () => {
 
   test("by two at once is won by one", async () => {
     const both = [browser(), browser()];
-    const codes = await Promise.all(both.map((one, at) => codeOf(one.api.session.firstRun({ ...FIRST_RUN, login: `manager${at}` }))));
+    const codes = await Promise.all(both.map((one, at) => codeOf(one.api.session.firstRun({ ...FIRST_RUN, siteName: `Centre ${at}`, login: `manager${at}` }))));
     expect(codes.sort()).toEqual(["CONFLICT", "answered"]);
     expect(await staff()).toBe(1);
     expect(both.filter((one) => one.cookies !== null)).toHaveLength(1);
+  });
+
+  test("by two in the very same instant is won by one", async () => {
+    const holder = await owner().connect();
+    await holder.query("BEGIN; LOCK TABLE staff IN ROW SHARE MODE");
+    const both = [0, 1].map((at) => firstRun(db(), { name: `Centre ${at}`, timeZone: "Europe/Malta", units: "metric" }, { name: "Mira Holt", login: `manager${at}`, ...secrets() }));
+    await until("two set-ups before the same door", () => areWaiting(owner(), 2));
+    await holder.query("COMMIT");
+    holder.release();
+    expect((await Promise.all(both)).map(({ answer }) => answer).sort()).toEqual(["done", "refused"]);
+    expect(await staff()).toBe(1);
   });
 
   test.each([
