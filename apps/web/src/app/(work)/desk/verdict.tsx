@@ -21,7 +21,7 @@ export function Verdict({ set, isNewest, onRemove, children }: VerdictProps) {
   const { today, site } = useWho();
   const context = contextOf(set, site.units);
   const remove = (
-    <Button aria-label={`Take ${set.tag} out of the party`} onClick={onRemove}>
+    <Button aria-label={`Remove ${set.tag} from the party`} onClick={onRemove}>
       Remove
     </Button>
   );
