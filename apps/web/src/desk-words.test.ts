@@ -1,5 +1,7 @@
 import { expect, test } from "vitest";
-import { backWords, countWords, deskRefusal, hireLine, staleWords, takenBackWords, unansweredWords, whyNotBackYet, whyNotYet } from "./desk-words.ts";
+import { takenBackWords, whyNotBackYet } from "./back-words.ts";
+import { backWords, deskRefusal, hireLine, staleWords, unansweredWords, whyNotYet } from "./desk-words.ts";
+import { countWords } from "./today-words.ts";
 
 const nothing = { mayHandOut: true, lost: false, sets: [], waitingFor: [], judging: false, detailsRight: true, failed: false, hirer: "" };
 

@@ -1,15 +1,13 @@
-/** What the desk, its slip and the first page say, in whole sentences. */
+/** What the desk says while sets are looked at and handed out, in whole sentences. */
 import { ACTS, type Act } from "@hangrail/rules/acts";
 import type { Role } from "@hangrail/rules/models";
 import { isTRPCClientError } from "@trpc/client";
-import type { BackGap } from "./app/(work)/desk/back/back-entry.ts";
 import type { DetailField, DetailProblem, Hire } from "./app/(work)/desk/hire-details.ts";
-import { countText, cylinderText, daysBetween, daysLeftText, dayText, depthText, divesText, hoursText, listText, oxygenText, temperatureText, timeText, type Units } from "./format.ts";
-import type { HoldContext } from "./hold-words.ts";
-import { holdWords } from "./hold-words.ts";
+import { countText, cylinderText, daysBetween, daysLeftText, dayText, depthText, divesText, listText, oxygenText, temperatureText, timeText, type Units } from "./format.ts";
+import { holdWords, type HoldContext } from "./hold-words.ts";
 import { refusalWords, type Refused } from "./refusal-words.ts";
-import type { Inputs, Outputs } from "./trpc/types.ts";
-import { actLook, connectionWords, errorWords, positionWords, stateLook } from "./words.ts";
+import type { Outputs } from "./trpc/types.ts";
+import { actLook, connectionWords, errorWords, positionWords } from "./words.ts";
 
 export type SetView = Outputs["desk"]["lookUp"]["sets"][number];
 type Part = SetView["parts"][number];
@@ -159,130 +157,9 @@ export function unansweredWords(error: unknown): { title: string; sentence: stri
   return { title: "Not known to be recorded", sentence: "The server's answer did not arrive, so nobody can say yet whether this was recorded." };
 }
 
-// ── Taking back ──
-
-export type WaterKind = Inputs["desk"]["takeBack"]["sets"][number]["waterKind"];
-export const waterKinds = ["sea", "fresh", "pool", "none"] as const satisfies readonly WaterKind[];
-
-export function waterWords(kind: WaterKind): string {
-  switch (kind) {
-    case "sea":
-      return "Sea";
-    case "fresh":
-      return "Fresh water";
-    case "pool":
-      return "Pool";
-    case "none":
-      return "Stayed dry";
-  }
-}
-
 /** "Late by 2 days", "Due back today", "Due back in 3 days". */
 export function backWords(today: string, backOn: string): string {
   const days = daysBetween(today, backOn);
   if (days < 0) return `Late by ${countText(-days, "day")}`;
   return `Due back ${daysLeftText(today, backOn)}`;
-}
-
-/** A fault line as it is offered at the desk. Its severity is left out: a problem reported at return tags the set out in any case. */
-export function faultChoiceWords({ code, words }: { code: string; words: string }): string {
-  return `${words} (${code})`;
-}
-
-/** What became of a tag scanned on its way back; null while it is being looked up. */
-export function backScanWords(tag: string, looked: Outputs["desk"]["lookUp"] | undefined, isOld: boolean): string | null {
-  const set = looked?.sets.find((one) => one.tag === tag);
-  if (set === undefined) return looked?.unknown.includes(tag) === true && !isOld ? `There is no set ${tag} here.` : null;
-  return set.out === null ? `${tag} is not out, so there is nothing to take back. It shows: ${stateLook(set.state).word}.` : `${tag} is out. Ask about it below.`;
-}
-
-type BackSituation = { mayTakeBack: boolean; lost: boolean; judging: boolean; gaps: readonly { tag: string; gap: BackGap | null }[] };
-
-/** Why the sets cannot be taken back at this moment, or null when they can. */
-export function whyNotBackYet({ mayTakeBack, lost, judging, gaps }: BackSituation): string | null {
-  if (!mayTakeBack) return "Taking back needs the role desk hand.";
-  if (lost) return "The connection is lost. Note the returns on the morning sheet and enter them when it is back.";
-  if (judging) return "One moment: the sets are being looked up.";
-  if (gaps.length === 0) return "Scan a set first.";
-  const open = gaps.find((one) => one.gap !== null);
-  return open === undefined || open.gap === null ? null : gapWords(open.gap, open.tag);
-}
-
-function gapWords(gap: BackGap, tag: string): string {
-  switch (gap) {
-    case "problem-not-answered":
-      return `Answer “Any problem?” for ${tag}.`;
-    case "fault-not-chosen":
-      return `Choose what was wrong with ${tag}.`;
-    case "hours-not-a-number":
-      return `The hours of ${tag} are no number.`;
-  }
-}
-
-export function takenBackWords(tags: readonly string[], problems: readonly string[]): string {
-  const taken = `Taken back: ${listText(tags)}.`;
-  return problems.length === 0 ? `${taken} Now to the wash room.` : `${taken} ${listText(problems)} ${problems.length === 1 ? "is" : "are"} tagged out for the bench.`;
-}
-
-/** "2 dives planned". */
-export function plannedWords(dives: number): string {
-  return `${divesText(dives)} planned`;
-}
-
-// ── On paper ──
-
-/** What is checked together with the hirer before every hire. */
-export const preDiveChecks: readonly string[] = [
-  "Cap off: inlet filter clean and dry, hoses sound at both ends, mouthpieces whole and tied.",
-  "Every fitting tight by hand; nothing turns.",
-  "Not yet on the cylinder: breathe in gently from each second stage. No air comes.",
-  "Gauge on zero.",
-  "On the right valve: open it slowly, gauge turned away from faces. Listen: no hiss.",
-  "Shut the valve: the needle stands still for a minute. Open it fully again, purge each second stage once.",
-  "Two to four breaths from each second stage while watching the gauge: the needle does not move.",
-  "Cylinder label and analysis agree with the gas on this slip.",
-];
-
-/** What the hirer signs. */
-export const hirerPromise = "I have seen the sets and done the checks above. I bring them back on the day named, rinsed with the cap on, and report every problem, however small.";
-
-/** What no screen and no paper replaces. */
-export const paperCautions: readonly string[] = [
-  "The makers' manuals and bulletins come before this paper; work on a set is done only by somebody authorised for its make.",
-  "Local law and codes come first. The limits used are those this centre entered.",
-  "A ready set still needs the pre-dive check. This is no dive plan.",
-  "Sets are disinfected by the product's label and the maker's approval; products are never mixed.",
-];
-
-// ── Today ──
-
-/** What is left of a limit, by whose limb: "Service of first stage TD-1042: 3 Jul 2026 (in 12 days)". */
-export function dueReasons({ due, parts }: Pick<SetView, "due" | "parts">, today: string): readonly string[] {
-  const name = partNamer(parts);
-  const of = (limb: { work: "service" | "inspection"; component: string }) => `${limb.work === "service" ? "Service" : "Inspection"} of ${name(limb.component)}`;
-  return [
-    due.dueOn === null ? null : `${of(due.dueOn)}: ${dayText(due.dueOn.value)} (${daysLeftText(today, due.dueOn.value)})`,
-    due.divesLeft === null ? null : `${of(due.divesLeft)}: ${leftOrOver(due.divesLeft.value, divesText)}`,
-    due.minutesLeft === null ? null : `${of(due.minutesLeft)}: ${leftOrOver(due.minutesLeft.value, hoursText)}`,
-  ].filter((reason) => reason !== null);
-}
-
-function leftOrOver(left: number, words: (value: number) => string): string {
-  return left >= 0 ? `${words(left)} left` : `${words(-left)} over`;
-}
-
-export type Counted = "ready" | "late" | "due back today" | "to clean" | "wash under way" | "bath ending" | "tagged out" | "to release" | "on the bench" | "out of service" | "overdue" | "model without limits";
-
-/** "No set late", "1 set late", "3 sets late". */
-export function countWords(count: number, what: Counted): string {
-  switch (what) {
-    case "wash under way":
-      return count === 0 ? "No wash under way" : `${countText(count, "wash", "washes")} under way`;
-    case "bath ending":
-      return count === 0 ? "The baths are good for some hours" : `${countText(count, "bath")} expired or ending soon`;
-    case "model without limits":
-      return `${countText(count, "model")} without limits`;
-    default:
-      return count === 0 ? `No set ${what}` : `${countText(count, "set")} ${what}`;
-  }
 }

@@ -3,7 +3,7 @@ import { faultOf, isFaultCode } from "@hangrail/rules/faults";
 import Link from "next/link";
 import { Plate } from "../../../components/plate.tsx";
 import { useWho } from "../../../components/who.tsx";
-import { countWords } from "../../../desk-words.ts";
+import { countWords } from "../../../today-words.ts";
 import { countText, instantText } from "../../../format.ts";
 import { Matter, Part } from "./part.tsx";
 import type { Summary } from "./today.tsx";

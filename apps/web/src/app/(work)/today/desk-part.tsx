@@ -1,7 +1,8 @@
 "use client";
 import { ButtonLink } from "../../../components/button.tsx";
 import { Plate } from "../../../components/plate.tsx";
-import { backWords, countWords } from "../../../desk-words.ts";
+import { backWords } from "../../../desk-words.ts";
+import { countWords } from "../../../today-words.ts";
 import { withTags } from "../desk/tags-of.ts";
 import { Matter, Part } from "./part.tsx";
 import type { Summary } from "./today.tsx";

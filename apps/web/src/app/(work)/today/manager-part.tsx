@@ -1,6 +1,6 @@
 "use client";
 import { Plate } from "../../../components/plate.tsx";
-import { countWords, dueReasons } from "../../../desk-words.ts";
+import { countWords, dueReasons } from "../../../today-words.ts";
 import { daysBetween } from "../../../format.ts";
 import { Matter, Part } from "./part.tsx";
 import type { Summary } from "./today.tsx";

@@ -3,7 +3,7 @@ import { Countdown } from "../../../components/countdown.tsx";
 import { Plate } from "../../../components/plate.tsx";
 import { Instant } from "../../../components/when.tsx";
 import { useWho } from "../../../components/who.tsx";
-import { countWords } from "../../../desk-words.ts";
+import { countWords } from "../../../today-words.ts";
 import { Matter, Part } from "./part.tsx";
 import type { Summary } from "./today.tsx";
 

@@ -1,6 +1,6 @@
 /** What the desk enters about one set that came back, and what of it is still missing. */
 import { ACCIDENT, isFaultCode, type FaultCode } from "@hangrail/rules/faults";
-import type { WaterKind } from "../../../../desk-words.ts";
+import type { WaterKind } from "../../../../back-words.ts";
 import type { Inputs } from "../../../../trpc/types.ts";
 
 export type BackEntry = {

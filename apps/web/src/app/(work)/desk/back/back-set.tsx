@@ -7,7 +7,8 @@ import { Icon } from "../../../../components/icon.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { Plate } from "../../../../components/plate.tsx";
 import { useWho } from "../../../../components/who.tsx";
-import { backWords, faultChoiceWords, partName, plannedWords, waterKinds, waterWords } from "../../../../desk-words.ts";
+import { faultChoiceWords, plannedWords, waterKinds, waterWords } from "../../../../back-words.ts";
+import { backWords, partName } from "../../../../desk-words.ts";
 import { Stepper } from "../stepper.tsx";
 import { gapOf, type BackEntry } from "./back-entry.ts";
 import type { OutSet } from "./take-back.tsx";
@@ -33,7 +34,7 @@ export function BackSet({ set, entry, hirer, onChange, onLeave }: BackSetProps) 
           </span>
         </p>
         <span className="ms-auto">
-          <Button aria-label={`Leave ${set.tag} out of this return`} onClick={onLeave}>
+          <Button aria-label={`Not this one: ${set.tag} stays out of this return`} onClick={onLeave}>
             Not this one
           </Button>
         </span>
