@@ -1,5 +1,5 @@
 "use client";
-import { ACCIDENT, faultsAt, isFaultCode, opensEvidenceLock } from "@hangrail/rules/faults";
+import { ACCIDENT, faultOf, faultsAt, isFaultCode, opensEvidenceLock } from "@hangrail/rules/faults";
 import { kindIn } from "@hangrail/rules/models";
 import { Button } from "../../../../components/button.tsx";
 import { Choices, Field, SelectField, TextField, Tick } from "../../../../components/field.tsx";
@@ -79,7 +79,8 @@ type PartProps = { set: OutSet; entry: BackEntry; change: (some: Partial<BackEnt
 
 function Problem({ set, entry, change }: PartProps) {
   const part = set.parts.find((one) => one.id === entry.component);
-  const lines = faultsAt(part === undefined ? "set" : kindIn(part.role));
+  // Whoever finds no line that fits is not held up: the bench will find the right one.
+  const lines = part === undefined ? faultsAt("set") : [...faultsAt(kindIn(part.role)), faultOf("GN-04")];
   return (
     <div className="grid gap-5 border-s-4 border-edge ps-4">
       <SelectField label="Where" value={entry.component ?? ""} onChange={(event) => change({ component: event.target.value || null, fault: "" })}>
@@ -90,7 +91,7 @@ function Problem({ set, entry, change }: PartProps) {
           </option>
         ))}
       </SelectField>
-      <SelectField label="What was it?" hint="The nearest line will do; the bench finds out the rest." value={entry.fault} onChange={(event) => change({ fault: isFaultCode(event.target.value) ? event.target.value : "" })}>
+      <SelectField label="What was it?" hint="The nearest line will do, or that nobody has looked yet; the bench finds out the rest." value={entry.fault} onChange={(event) => change({ fault: isFaultCode(event.target.value) ? event.target.value : "" })}>
         <option value="">Choose the nearest</option>
         {lines.map((line) => (
           <option key={line.code} value={line.code}>
