@@ -52,7 +52,7 @@ export function FinishForm({ run, onDone, onClose }: FinishFormProps) {
       </fieldset>
       <fieldset>
         <legend className="mb-2 font-semibold">Done with each of them</legend>
-        <div className="grid gap-4 md:grid-cols-3">
+        <div className="grid grid-cols-[repeat(auto-fit,minmax(min(15rem,100%),1fr))] gap-4">
           {steps.map(({ name, label }) => (
             <Tick key={name} size="wash" label={label} checked={ticked[name]} onChange={(event) => setTicked({ ...ticked, [name]: event.target.checked })} />
           ))}

@@ -14,8 +14,10 @@ type VolumeFieldProps = { label: string; name: string; value: TypedVolume; error
 /** A measured volume and its unit. */
 export function VolumeField({ label, name, value, error, onChange }: VolumeFieldProps) {
   return (
-    <div className="grid items-end gap-4 sm:grid-cols-[1fr_auto]">
-      <Field label={label} inputMode="decimal" value={value.text} error={error} onChange={(event) => onChange({ ...value, text: event.target.value })} required maxLength={10} />
+    <div className="flex flex-wrap items-end gap-4">
+      <div className="flex-1 basis-40">
+        <Field label={label} inputMode="decimal" value={value.text} error={error} onChange={(event) => onChange({ ...value, text: event.target.value })} required maxLength={10} />
+      </div>
       <Choices label={<span className="sr-only">Unit of {label.toLowerCase()}</span>} name={`${name}-unit`} choices={units} value={value.unit} onChoose={(unit) => onChange({ ...value, unit })} />
     </div>
   );
