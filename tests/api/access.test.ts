@@ -48,6 +48,7 @@ const ACCESS: Readonly<Record<string, string>> = {
   "session.signIn": "anyone",
   "session.switchPerson": "anyone",
   "session.signOut": "anyone",
+  "session.stillHere": "signed-in",
   "session.chooseSite": "signed-in",
   "session.enrolDevice": "manager",
   "session.changeSecret": "signed-in",
@@ -177,7 +178,7 @@ describe("a live screen", () => {
       close: () => Promise.resolve(),
     };
   }
-  const change = (act: string): Change => ({ site: at.room.site, act, sets: [] });
+  const change = (act: string): Change => ({ site: at.room.site, act });
 
   async function openStream(browser: Browser, recheckMs: number, signal?: AbortSignal) {
     const feed = handFeed();
@@ -193,9 +194,9 @@ describe("a live screen", () => {
 
   test("hears its own site and no other", async () => {
     const { feed, stream, first } = await openStream(await at.signedIn(at.room.people.desk), 3_600_000);
-    feed.tell({ site: "00000000-0000-4000-8000-000000000000", act: "elsewhere", sets: [] });
+    feed.tell({ site: "00000000-0000-4000-8000-000000000000", act: "elsewhere" });
     feed.tell(change("handed-out"));
-    expect((await first).value?.[1]).toEqual({ act: "handed-out", sets: [] });
+    expect((await first).value?.[1]).toEqual({ act: "handed-out" });
     await stream.return?.();
   });
 

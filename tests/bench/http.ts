@@ -25,7 +25,7 @@ export async function measureHttp(owner: pg.Pool, db: Database, databaseUrl: str
     const alone: number[] = [];
     for (let turn = 0; turn < 200; turn += 1) {
       const { id } = sets[turn % sets.length]!;
-      const seq = await makeReady(owner, id);
+      const seq = (await makeReady(owner, [id])).get(id)!;
       const began = performance.now();
       await acts.handOut(db, { ...where, device: null, request: randomUUID() }, plainHire(), [{ id, seq }]);
       alone.push(performance.now() - began);
@@ -57,7 +57,7 @@ async function steadily(owner: pg.Pool, desk: DeskClient, sets: readonly { reado
 }
 
 async function handOutAndBack(owner: pg.Pool, desk: DeskClient, set: { readonly id: string }, due: number, taken: number[]): Promise<void> {
-  const seq = await makeReady(owner, set.id);
+  const seq = (await makeReady(owner, [set.id])).get(set.id)!;
   const { minutes, backOn, dives, teaching, cylinderConnection, cylinderBar, o2Tenths, waterTenthsC, depthM, hirer, contact } = plainHire();
   // Making the set ready is no part of the act; what the call itself waited for is.
   const sent = Math.max(due, performance.now());

@@ -140,7 +140,7 @@ describe("the application's role", () => {
       ["note_work($1, $2, 1, 'service', '2030-01-01', 0, 0, true, true, 'x', $3, now())", [sets[0]!.parts.gauge, sets[0]!.id, who.staff]],
       ["take_off($1, $2, $3, now(), 'x')", [sets[0]!.id, sets[0]!.parts.gauge, who]], ["keep_answer($1, 'hand-out', '{}', '{}')", [who]],
       ["first_answer($1, 'hand-out', '{}')", [who]], ["actor($1, 'manager')", [who]], ["lock_sets(ARRAY[$1::uuid])", [sets[0]!.id]],
-      ["lock_run($1, $2)", [randomUUID(), room.site]], ["tell_screens($1, 'x', '{}')", [room.site]], ["hold_people($1)", [who.staff]],
+      ["lock_run($1, $2)", [randomUUID(), room.site]], ["hold_people($1)", [who.staff]],
     ] as const;
     for (const [call, values] of inner) expect([call, await refusal(`SELECT ${call}`, [...values])]).toEqual([call, FORBIDDEN]);
   });

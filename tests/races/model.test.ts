@@ -170,7 +170,7 @@ const MUTANTS: readonly (Mutation & { readonly lost: string })[] = [
   { lost: "dives of a return", of: "take_back", was: "dives_total = c.dives_total + u.dives", is: "dives_total = c.dives_total + 0 * u.dives" },
   { lost: "dives follow the fitted components alone", of: "take_back", was: "FROM fitting WHERE set_id = v_open.set_id AND until_at IS NULL;", is: "FROM (SELECT DISTINCT component_id FROM fitting WHERE set_id = v_open.set_id) every;" },
   { lost: "teaching is remembered", of: "take_back", was: "v_teaching AND (v_line->>'dives')::int > 0", is: "false" },
-  { lost: "an inspection resets its own limb alone", of: "note_work", was: "SET inspected_on = p_done_on", is: "SET inspected_on = p_done_on, serviced_on = p_done_on" },
+  { lost: "an inspection resets its own limb alone", of: "note_work", was: "v_service    := p_kind = 'service' AND", is: "v_service    := p_kind IN ('service', 'inspection') AND" },
   { lost: "the wet time", of: "end_wet", was: "IF v_at < v_run.wet_until THEN", is: "IF false THEN" },
   { lost: "the drying time", of: "finish_wash", was: "IF v_at < v_ready THEN", is: "IF false THEN" },
   { lost: "an act soils", of: "append_entry", was: "CASE WHEN kind.soils THEN seq + 1 ELSE soiled_seq END", is: "soiled_seq" },

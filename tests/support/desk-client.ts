@@ -21,7 +21,7 @@ export interface Answered<T> {
 
 /** `next` answers the change after the last one; null when the stream has ended. */
 export interface Stream {
-  next(): Promise<{ act: string; sets: string[] } | null>;
+  next(): Promise<{ act: string } | null>;
   close(): Promise<void>;
 }
 
@@ -65,8 +65,8 @@ export class DeskClient {
     return {
       async next() {
         for await (const data of events) {
-          const change = JSON.parse(data) as { act?: string; sets?: string[] };
-          if (change.act !== undefined) return { act: change.act, sets: change.sets ?? [] };
+          const change = JSON.parse(data) as { act?: string };
+          if (change.act !== undefined) return { act: change.act };
         }
         return null;
       },

@@ -24,7 +24,6 @@ export const desk = router({
   lookUp: procedureFor("desk")
     .input(z.strictObject({ tags, hire: hireTerms.nullable() }))
     .query(async ({ ctx, input }) => {
-      await ctx.touch();
       const wanted = [...new Set(input.tags)];
       const found = await loadSetsByTag(ctx.db, ctx.site.id, wanted);
       return {

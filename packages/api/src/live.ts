@@ -40,7 +40,7 @@ export const live = router({
         const change = waiting.shift();
         if (change !== undefined) {
           number += 1;
-          yield tracked(String(number), change === null ? { act: "caught-up", sets: [] } : { act: change.act, sets: change.sets });
+          yield tracked(String(number), { act: change === null ? "caught-up" : change.act });
           continue;
         }
         await new Promise<void>((resolve) => {

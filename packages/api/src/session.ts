@@ -119,6 +119,9 @@ export const session = router({
     return { answer: "done" as const };
   }),
 
+  /** Somebody touches this screen: puts off the idle limit. A mutation, so that the guard counts it. */
+  stillHere: procedureFor().mutation(() => ({ answer: "done" as const })),
+
   chooseSite: procedureFor()
     .input(z.strictObject({ siteId: id }))
     .mutation(async ({ ctx, input }) => {

@@ -1,10 +1,12 @@
 /** What every screen shows of a set: judged afresh from the facts, never from what was shown before. */
 import type { LoadedSet } from "@hangrail/db/set-facts";
 import type { HireInput } from "@hangrail/db/acts";
-import { decidingLimb, dueOf } from "@hangrail/rules/due-dates";
+import type { Day } from "@hangrail/rules/calendar";
+import { decidingLimb, dueOf, type SetDue } from "@hangrail/rules/due-dates";
 import { decideHandOut, standingHolds, type Caution, type HireTerms, type Hold } from "@hangrail/rules/hand-out";
+import type { Role } from "@hangrail/rules/models";
 import type { Policy } from "@hangrail/rules/policy";
-import { stateOf } from "@hangrail/rules/set-state";
+import { stateOf, type SetState } from "@hangrail/rules/set-state";
 import type { HireTermsInput } from "./inputs.ts";
 
 /** A hire as entered → as the rules weigh it. */
@@ -38,16 +40,31 @@ export function recordedTerms(input: HireTermsInput, hirer: string, contact: str
   };
 }
 
+export interface SetView {
+  readonly setId: string;
+  readonly tag: string;
+  readonly seq: number;
+  readonly siteName: string;
+  readonly today: Day;
+  readonly state: SetState;
+  readonly ready: boolean;
+  readonly holds: readonly Hold[];
+  readonly cautions: readonly Caution[];
+  readonly due: SetDue;
+  readonly parts: readonly { readonly id: string; readonly role: Role; readonly serial: string; readonly maker: string; readonly model: string; readonly modelId: string }[];
+  readonly out: LoadedSet["out"];
+}
+
 /**
  * A set with its state, its holds and what falls due. With a hire the holds are those for that hire,
  * without one those that stand whatever the hire is.
  */
-export function setView(set: LoadedSet, hire: HireTermsInput | null) {
+export function setView(set: LoadedSet, hire: HireTermsInput | null): SetView {
   const standing = standingHolds(set.facts, set.components, set.policy, set.today);
   const decision = hire && decideHandOut(set.facts, set.components, termsOf(hire, set.policy), set.policy, set.today);
   const holds: readonly Hold[] = decision?.holds ?? standing;
   const cautions: readonly Caution[] = decision?.cautions ?? [];
-  return {
+  const view: SetView = {
     setId: set.id,
     tag: set.tag,
     seq: set.seq,
@@ -61,5 +78,17 @@ export function setView(set: LoadedSet, hire: HireTermsInput | null) {
     parts: set.components.map((c) => ({ id: c.id, role: c.role, serial: c.serial, maker: c.maker, model: c.modelName, modelId: c.modelId })),
     out: set.out,
   };
+  return set.facts.here ? view : { ...view, ...KNOWN_ELSEWHERE };
 }
-export type SetView = ReturnType<typeof setView>;
+
+/** Of another site's set the desk learns where it belongs, and nothing else. */
+const KNOWN_ELSEWHERE = {
+  seq: 0,
+  state: "held",
+  ready: false,
+  holds: [{ code: "elsewhere", component: null }],
+  cautions: [],
+  due: { dueOn: null, divesLeft: null, minutesLeft: null, notJudged: [], state: "not-judged" },
+  parts: [],
+  out: null,
+} as const;

@@ -53,7 +53,7 @@ export class BadAct extends Error {
 
 const BUSY = new Set(["55P03", "57014", "25P03", "25P04", "53300", "57P01", "57P02", "57P03", "08006", "08003", "08001", "40P01", "40001"]);
 
-/** Calls one act. Throws NotEntitled, DatabaseBusy, BadAct, or the database's own error. */
+/** Calls one act, and tells the screens when it was done. Throws NotEntitled, DatabaseBusy, BadAct, or the database's own error. */
 export async function act<A>(db: Pick<Database, "acts">, name: string, values: readonly unknown[]): Promise<A> {
   try {
     const { rows } = await db.acts.query<{ answer: A }>({
@@ -61,9 +61,28 @@ export async function act<A>(db: Pick<Database, "acts">, name: string, values: r
       text: `SELECT ${name}(${values.map((_, at) => `$${at + 1}`).join(", ")}) AS answer`,
       values: values.map((value) => (isPlain(value) ? JSON.stringify(value) : value)),
     });
-    return rows[0]!.answer;
+    const { answer } = rows[0]!;
+    if (isNews(answer)) tellScreens(db, name, values);
+    return answer;
   } catch (error) {
     throw namedError(error);
+  }
+}
+
+function isNews(answer: unknown): boolean {
+  return typeof answer === "object" && answer !== null && "answer" in answer && answer.answer === "done" && !("repeat" in answer);
+}
+
+/**
+ * Tells every open screen of the site that something changed. After the act and beside it: a notification
+ * inside it would make all commits of the database wait for each other. Screens that miss one ask again
+ * by themselves within a minute.
+ */
+export function tellScreens(db: Pick<Database, "acts">, name: string, values: readonly unknown[]): void {
+  const [who, , to] = values;
+  const sites = [(who as Partial<Who> | null)?.site, name === "transfer_set" ? to : undefined].filter((site) => typeof site === "string");
+  for (const site of sites) {
+    db.acts.query("SELECT pg_notify('hangrail', $1)", [JSON.stringify({ site, act: name.replaceAll("_", "-") })]).catch(() => undefined);
   }
 }
 

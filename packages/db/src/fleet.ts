@@ -2,7 +2,7 @@
 import type { Day } from "@hangrail/rules/calendar";
 import type { FleetFacts, FleetRow, HistoryFacts, HistoryRow, KnownPart } from "@hangrail/rules/fleet-sheet-parts";
 import { kindIn, type Role } from "@hangrail/rules/models";
-import type { Answer, Who } from "./acts.ts";
+import { tellScreens, type Answer, type Who } from "./acts.ts";
 import { longQuery, type Database } from "./database.ts";
 
 type Reads = Pick<Database, "reads">;
@@ -95,6 +95,7 @@ export async function importHistory(db: Database, who: Who, rows: readonly Histo
 async function record<A>(db: Database, act: "import_fleet" | "import_history", who: Who, rows: readonly object[]): Promise<A> {
   try {
     const [row] = await longQuery<{ answer: A & object }>(db, `SELECT ${act}($1, $2) AS answer`, [JSON.stringify(who), JSON.stringify(rows)]);
+    tellScreens(db, act, [who]);
     return row!.answer;
   } catch (error) {
     const { code, detail } = error as { code?: string; detail?: string };

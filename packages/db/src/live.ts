@@ -5,8 +5,6 @@ import { connectionConfig } from "./connect.ts";
 export interface Change {
   readonly site: string;
   readonly act: string;
-  /** Empty when the act concerns the whole site, or more sets than are worth naming. */
-  readonly sets: readonly string[];
 }
 
 export interface ChangeFeed {

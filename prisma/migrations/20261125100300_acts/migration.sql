@@ -92,11 +92,6 @@ CREATE FUNCTION site_today(p_site uuid, p_at timestamptz) RETURNS date LANGUAGE 
   SELECT (p_at AT TIME ZONE time_zone)::date FROM site WHERE id = p_site
 $$;
 
--- Tells every open screen of a site which sets changed.
-CREATE FUNCTION tell_screens(p_site uuid, p_act text, p_sets uuid[]) RETURNS void LANGUAGE sql AS $$
-  SELECT pg_notify('hangrail', jsonb_build_object('site', p_site, 'act', p_act,
-    'sets', CASE WHEN cardinality(p_sets) <= 60 THEN to_jsonb(p_sets) ELSE '[]' END)::text)
-$$;
 
 -- Appends one act to a set's record and moves its numbers. The set must be locked by this transaction.
 CREATE FUNCTION append_entry(p_set uuid, p_act text, p_who jsonb, p_at timestamptz, p_content jsonb) RETURNS int LANGUAGE plpgsql AS $$
@@ -196,7 +191,6 @@ BEGIN
     FROM (SELECT id FROM regulator_set WHERE id = ANY (v_ids) ORDER BY id) s;
   GET DIAGNOSTICS v_lines = ROW_COUNT;
   IF v_lines <> cardinality(v_ids) THEN RAISE EXCEPTION 'hand_out wrote % of % sets', v_lines, cardinality(v_ids); END IF;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'handed-out', v_ids);
   RETURN keep_answer(p_who, 'hand-out', v_body, jsonb_build_object('answer', 'done', 'hire', v_hire, 'at', v_at));
 END $$;
 
@@ -258,7 +252,6 @@ BEGIN
       END IF;
     END LOOP;
   END LOOP;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'taken-back', v_ids);
   RETURN keep_answer(p_who, 'take-back', p_lines, jsonb_build_object('answer', 'done', 'at', v_at));
 END $$;
 
@@ -298,7 +291,6 @@ BEGIN
     RETURN refused('not-fitted');
   END IF;
   v_id := open_fault(p_set, p_who, v_at, p_fault || '{"line": null}');
-  PERFORM tell_screens((p_who->>'site')::uuid, 'fault-reported', ARRAY[p_set]);
   RETURN keep_answer(p_who, 'report-fault', v_body, jsonb_build_object('answer', 'done', 'fault', v_id));
 END $$;
 
@@ -328,7 +320,6 @@ BEGIN
   END IF;
   v_seq := append_entry(v_fault.set_id, 'fault-cleared', p_who, v_at, jsonb_build_object('fault', p_fault, 'outcome', p_outcome, 'opened', p_opened));
   UPDATE fault SET clear_seq = v_seq, cleared_at = v_at, cleared_by = (p_who->>'staff')::uuid, outcome = p_outcome, clear_words = p_words WHERE id = p_fault;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'fault-cleared', ARRAY[v_fault.set_id]);
   RETURN keep_answer(p_who, 'clear-fault', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -363,7 +354,6 @@ BEGIN
   VALUES ((p_who->>'site')::uuid, v_product.id, p_bath->>'label', p_bath->>'lot', (p_bath->>'productMl')::int, (p_bath->>'waterMl')::int,
           v_ppm, v_at, (p_who->>'staff')::uuid, v_at + make_interval(hours => v_product.bath_hours)) RETURNING id INTO v_id;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'bath-mixed', p_who, v_at, p_bath || jsonb_build_object('bath', v_id, 'ppm', v_ppm));
-  PERFORM tell_screens((p_who->>'site')::uuid, 'bath-mixed', '{}');
   RETURN keep_answer(p_who, 'mix-bath', p_bath, jsonb_build_object('answer', 'done', 'bath', v_id, 'ppm', v_ppm));
 END $$;
 
@@ -373,7 +363,6 @@ BEGIN
   UPDATE bath SET emptied_at = kitroom_clock() WHERE id = p_bath AND site_id = (p_who->>'site')::uuid AND emptied_at IS NULL;
   IF NOT FOUND THEN RETURN refused('no-such-bath'); END IF;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'bath-emptied', p_who, kitroom_clock(), jsonb_build_object('bath', p_bath));
-  PERFORM tell_screens((p_who->>'site')::uuid, 'bath-emptied', '{}');
   RETURN jsonb_build_object('answer', 'done');
 END $$;
 
@@ -416,7 +405,6 @@ BEGIN
   VALUES ((p_who->>'site')::uuid, p_bath, v_at, (p_who->>'staff')::uuid, v_at + make_interval(mins => v_bath.wet_minutes)) RETURNING id INTO v_run;
   INSERT INTO cleaning_run_set (run_id, set_id, start_seq)
   SELECT v_run, u, append_entry(u, 'wash-started', p_who, v_at, jsonb_build_object('run', v_run, 'bath', p_bath, 'ppm', v_bath.ppm)) FROM unnest(p_sets) u;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'wash-started', p_sets);
   RETURN keep_answer(p_who, 'start-wash', v_body, jsonb_build_object('answer', 'done', 'run', v_run, 'wetUntil', v_at + make_interval(mins => v_bath.wet_minutes)));
 END $$;
 
@@ -455,7 +443,6 @@ BEGIN
   END IF;
   UPDATE cleaning_run SET wet_ended_at = v_at, dry_from = v_at WHERE id = p_run;
   UPDATE cleaning_run_set SET wet_seq = append_entry(set_id, 'wet-ended', p_who, v_at, v_body) WHERE run_id = p_run AND set_id = ANY (v_sets);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'wet-ended', v_sets);
   RETURN keep_answer(p_who, 'end-wet', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -482,7 +469,6 @@ BEGIN
   UPDATE cleaning_run_set SET clean_seq = append_entry(set_id, 'cleaned', p_who, v_at, jsonb_build_object('run', p_run)) WHERE run_id = p_run AND set_id = ANY (p_sets);
   UPDATE cleaning_run SET closed_at = v_at WHERE id = p_run AND NOT EXISTS (
     SELECT FROM cleaning_run_set WHERE run_id = p_run AND clean_seq IS NULL AND abandoned_seq IS NULL);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'cleaned', p_sets);
   RETURN keep_answer(p_who, 'finish-wash', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -504,7 +490,6 @@ BEGIN
     RETURN refused('not-washing');
   END IF;
   PERFORM append_entry(p_set, p_act, p_who, v_at, jsonb_build_object('words', p_words));
-  PERFORM tell_screens((p_who->>'site')::uuid, p_act, ARRAY[p_set]);
   RETURN keep_answer(p_who, 'soil-set', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -518,7 +503,6 @@ BEGIN
   ON CONFLICT (name) DO NOTHING RETURNING id INTO v_id;
   IF v_id IS NULL THEN RETURN refused('name-taken'); END IF;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'product-accepted', p_who, kitroom_clock(), p_product);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'product-accepted', '{}');
   RETURN jsonb_build_object('answer', 'done', 'product', v_id);
 END $$;
 
@@ -531,7 +515,6 @@ BEGIN
   SELECT p_product, m, p_page, (p_who->>'staff')::uuid FROM unnest(p_models) m ON CONFLICT DO NOTHING;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'product-approved', p_who, kitroom_clock(),
     jsonb_build_object('product', p_product, 'models', to_jsonb(p_models), 'page', p_page));
-  PERFORM tell_screens((p_who->>'site')::uuid, 'product-approved', '{}');
   RETURN jsonb_build_object('answer', 'done');
 END $$;
 
@@ -571,7 +554,6 @@ BEGIN
          p_limits->>'manualPage', (p_who->>'staff')::uuid;
   PERFORM append_entry(u, 'limits-accepted', p_who, v_at, v_body) FROM unnest(v_sets) u;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'limits-accepted', p_who, v_at, v_body);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'limits-accepted', v_sets);
   RETURN keep_answer(p_who, 'accept-limits', v_body, jsonb_build_object('answer', 'done', 'sets', cardinality(v_sets)));
 END $$;
 
@@ -596,7 +578,6 @@ BEGIN
   END IF;
   PERFORM append_entry(u, 'pairing-changed', p_who, v_at, v_body) FROM unnest(v_sets) u;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'pairing-changed', p_who, coalesce(v_at, kitroom_clock()), v_body);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'pairing-changed', v_sets);
   RETURN jsonb_build_object('answer', 'done', 'sets', cardinality(v_sets));
 END $$;
 
@@ -626,7 +607,6 @@ BEGIN
     IF v_component IS NULL THEN RAISE EXCEPTION 'A component with serial % is already recorded', v_part->>'serial' USING ERRCODE = 'HR400'; END IF;
     INSERT INTO fitting (set_id, component_id, position, from_seq, from_at) VALUES (v_set, v_component, v_part->>'position', v_seq, v_at);
   END LOOP;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'registered', ARRAY[v_set]);
   RETURN keep_answer(p_who, 'register-set', v_body, jsonb_build_object('answer', 'done', 'set', v_set));
 END $$;
 
@@ -669,7 +649,6 @@ BEGIN
     INSERT INTO fitting (set_id, component_id, position, from_seq, from_at)
     SELECT p_set, p_on, p_position, append_entry(p_set, 'fitted', p_who, v_at, v_body), greatest(v_at, (SELECT max(until_at) FROM fitting WHERE component_id = p_on));
   END IF;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'fitted', ARRAY[p_set]);
   RETURN keep_answer(p_who, 'refit', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -686,7 +665,6 @@ BEGIN
   v_stop := untouchable(p_set, (p_who->>'site')::uuid);
   IF v_stop IS NOT NULL THEN RETURN v_stop; END IF;
   PERFORM append_entry(p_set, 'retired', p_who, v_at, v_body);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'retired', ARRAY[p_set]);
   RETURN keep_answer(p_who, 'retire', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -705,8 +683,6 @@ BEGIN
   IF NOT EXISTS (SELECT FROM site WHERE id = p_to) THEN RETURN refused('no-such-site'); END IF;
   PERFORM append_entry(p_set, 'transferred', p_who, v_at, v_body);
   PERFORM move_set(p_set, p_to, p_who);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'transferred', ARRAY[p_set]);
-  PERFORM tell_screens(p_to, 'transferred', ARRAY[p_set]);
   RETURN keep_answer(p_who, 'transfer', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -752,7 +728,6 @@ BEGIN
   v_seq := append_entry(p_set, CASE p_work->>'kind' WHEN 'service' THEN 'serviced' WHEN 'inspection' THEN 'inspected' ELSE 'bedding-checked' END, p_who, v_at, v_body);
   PERFORM note_work(x::uuid, p_set, v_seq, p_work->>'kind', v_today, NULL, NULL, (p_work->>'oxygenClean')::boolean, false, p_work->>'words', (p_who->>'staff')::uuid, v_at)
      FROM jsonb_array_elements_text(p_work->'components') x;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'serviced', ARRAY[p_set]);
   RETURN keep_answer(p_who, 'record-work', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -760,29 +735,40 @@ END $$;
 CREATE FUNCTION note_work(p_component uuid, p_set uuid, p_seq int, p_kind text, p_done_on date, p_dives int, p_minutes int,
                           p_oxygen boolean, p_imported boolean, p_words text, p_by uuid, p_at timestamptz,
                           p_reading_known boolean DEFAULT false, p_facts jsonb DEFAULT NULL) RETURNS void LANGUAGE plpgsql AS $$
-DECLARE w component_work;
+DECLARE
+  c component;
+  w component_work;
+  v_service boolean;
+  v_inspection boolean;
+  v_check boolean;
+  v_bedding boolean;
 BEGIN
+  SELECT * INTO STRICT c FROM component WHERE id = p_component;
   INSERT INTO component_work (component_id, set_id, seq, kind, done_on, dives_at, minutes_at, taught_at, oxygen_clean, imported, words, facts, done_by, at)
-  SELECT p_component, p_set, p_seq, p_kind, p_done_on, coalesce(p_dives, c.dives_total), coalesce(p_minutes, c.minutes_total),
-         -- Teaching that is not known to lie before work brought in from elsewhere lies after it.
-         CASE WHEN p_imported THEN (SELECT count(*) FROM component_use u WHERE u.component_id = c.id AND u.taught AND u.used_on < p_done_on)::int ELSE c.taught_total END,
-         p_oxygen, p_imported, p_words, p_facts, p_by, p_at FROM component c WHERE c.id = p_component
+  VALUES (p_component, p_set, p_seq, p_kind, p_done_on, coalesce(p_dives, c.dives_total), coalesce(p_minutes, c.minutes_total),
+          -- Teaching that is not known to lie before work brought in from elsewhere lies after it.
+          CASE WHEN p_imported THEN (SELECT count(*) FROM component_use u WHERE u.component_id = p_component AND u.taught AND u.used_on < p_done_on)::int ELSE c.taught_total END,
+          p_oxygen, p_imported, p_words, p_facts, p_by, p_at)
   ON CONFLICT DO NOTHING RETURNING * INTO w;
   IF w.id IS NULL THEN RETURN; END IF;
+  -- Work dated before what is known already is history, and moves no reading.
+  v_service    := p_kind = 'service' AND coalesce(c.serviced_on <= p_done_on, true);
+  v_inspection := p_kind = 'inspection' AND coalesce(c.inspected_on <= p_done_on, true);
+  v_check      := p_kind IN ('service', 'inspection') AND coalesce(c.checked_on <= p_done_on, true);
+  v_bedding    := p_kind = 'bedding-check' AND coalesce(c.bedding_on <= p_done_on, true);
   UPDATE component SET
-    serviced_on      = CASE WHEN p_kind = 'service' THEN p_done_on ELSE serviced_on END,
-    serviced_dives   = CASE WHEN p_kind = 'service' THEN w.dives_at ELSE serviced_dives END,
-    serviced_minutes = CASE WHEN p_kind = 'service' THEN w.minutes_at ELSE serviced_minutes END,
-    serviced_taught  = CASE WHEN p_kind = 'service' THEN w.taught_at ELSE serviced_taught END,
+    serviced_on      = CASE WHEN v_service THEN p_done_on ELSE serviced_on END,
+    serviced_dives   = CASE WHEN v_service THEN w.dives_at ELSE serviced_dives END,
+    serviced_minutes = CASE WHEN v_service THEN w.minutes_at ELSE serviced_minutes END,
+    serviced_taught  = CASE WHEN v_service THEN w.taught_at ELSE serviced_taught END,
     -- A service starts every count afresh; past work tells the count only if its own reading was written down.
-    counts_known     = counts_known OR NOT p_imported OR (p_dives IS NOT NULL AND p_reading_known)
-   WHERE id = p_component AND p_kind = 'service' AND (serviced_on IS NULL OR serviced_on <= p_done_on);
-  UPDATE component SET inspected_on = p_done_on
-   WHERE id = p_component AND p_kind = 'inspection' AND (inspected_on IS NULL OR inspected_on <= p_done_on);
-  UPDATE component SET checked_on = p_done_on, checked_dives = w.dives_at, checked_minutes = w.minutes_at
-   WHERE id = p_component AND p_kind IN ('service', 'inspection') AND (checked_on IS NULL OR checked_on <= p_done_on);
-  UPDATE component SET bedding_on = p_done_on
-   WHERE id = p_component AND p_kind = 'bedding-check' AND (bedding_on IS NULL OR bedding_on <= p_done_on);
+    counts_known     = counts_known OR (v_service AND (NOT p_imported OR (p_dives IS NOT NULL AND p_reading_known))),
+    inspected_on     = CASE WHEN v_inspection THEN p_done_on ELSE inspected_on END,
+    checked_on       = CASE WHEN v_check THEN p_done_on ELSE checked_on END,
+    checked_dives    = CASE WHEN v_check THEN w.dives_at ELSE checked_dives END,
+    checked_minutes  = CASE WHEN v_check THEN w.minutes_at ELSE checked_minutes END,
+    bedding_on       = CASE WHEN v_bedding THEN p_done_on ELSE bedding_on END
+   WHERE id = p_component;
 END $$;
 
 -- Releases sets for hire: a separate act from the work, by a technician authorised for the makers of the breathing path.
@@ -813,7 +799,6 @@ BEGIN
   IF v_makers IS NOT NULL THEN RETURN refused('not-authorised', jsonb_build_object('makers', v_makers, 'on', v_today)); END IF;
   INSERT INTO release (set_id, seq, words, released_by, released_at)
   SELECT u, append_entry(u, 'released', p_who, v_at, jsonb_build_object('words', p_words)), p_words, (p_who->>'staff')::uuid, v_at FROM unnest(p_sets) u;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'released', p_sets);
   RETURN keep_answer(p_who, 'release', v_body, jsonb_build_object('answer', 'done'));
 END $$;
 
@@ -836,7 +821,6 @@ BEGIN
   VALUES (p_notice->>'title', p_notice->>'reference', p_notice->>'hazard', p_notice->>'remedy', (p_notice->>'publishedOn')::date, (p_who->>'staff')::uuid) RETURNING id INTO v_id;
   INSERT INTO notice_match (notice_id, component_id, state, matched_at) SELECT v_id, (x->>'component')::uuid, x->>'state', v_at FROM jsonb_array_elements(p_matches) x;
   PERFORM append_entry(u, 'notice-opened', p_who, v_at, jsonb_build_object('notice', v_id, 'reference', p_notice->>'reference')) FROM unnest(v_sets) u;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'notice-opened', v_sets);
   RETURN keep_answer(p_who, 'open-notice', v_body, jsonb_build_object('answer', 'done', 'notice', v_id, 'sets', cardinality(v_sets)));
 END $$;
 
@@ -855,7 +839,6 @@ BEGIN
   IF NOT FOUND THEN RETURN refused('already-cleared'); END IF;
   IF v_set IS NOT NULL THEN
     PERFORM append_entry(v_set, 'notice-cleared', p_who, v_at, jsonb_build_object('notice', p_notice, 'component', p_component));
-    PERFORM tell_screens((p_who->>'site')::uuid, 'notice-cleared', ARRAY[v_set]);
   END IF;
   RETURN jsonb_build_object('answer', 'done');
 END $$;

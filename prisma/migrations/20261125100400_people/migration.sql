@@ -203,7 +203,6 @@ BEGIN
    WHERE id = (p_who->>'site')::uuid;
   PERFORM append_entry(u, 'policy-changed', p_who, v_at, p_policy) FROM unnest(v_sets) u;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'policy-changed', p_who, v_at, p_policy);
-  PERFORM tell_screens((p_who->>'site')::uuid, 'policy-changed', '{}');
   RETURN jsonb_build_object('answer', 'done');
 END $$;
 

@@ -27,6 +27,7 @@ BEGIN
   GET DIAGNOSTICS v_new_sets = ROW_COUNT;
   UPDATE sheet s SET set_id = r.id FROM regulator_set r WHERE r.tag = s.tag;
   UPDATE sheet s SET component_id = c.id FROM component c WHERE c.model_id = s.model_id AND c.serial = s.serial;
+  ANALYZE sheet;
   -- Locked before anything is judged: a set must not go out between the question and the fitting.
   v_at := lock_sets(ARRAY(SELECT DISTINCT set_id FROM sheet WHERE component_id IS NULL AND set_id IS NOT NULL));
 
@@ -77,7 +78,6 @@ BEGIN
      FROM (SELECT set_id, jsonb_agg(component_id ORDER BY component_id) AS components FROM sheet WHERE is_new AND set_id IS NOT NULL GROUP BY set_id) g;
   INSERT INTO fitting (set_id, component_id, position, from_seq, from_at)
   SELECT s.set_id, s.component_id, s.position, r.seq, v_at FROM sheet s JOIN regulator_set r ON r.id = s.set_id WHERE s.is_new ORDER BY s.row;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'imported', v_sets);
   RETURN jsonb_build_object('answer', 'done', 'newSets', v_new_sets, 'newComponents', v_new_components,
     'alreadyHere', (SELECT count(*) FROM sheet WHERE NOT is_new));
 END $$;
@@ -118,7 +118,6 @@ BEGIN
   -- A sheet's word for a service releases nothing: a technician of ours does, afterwards.
   PERFORM append_entry(g.set_id, 'imported', p_who, v_at, jsonb_build_object('history', g.history))
      FROM (SELECT set_id, jsonb_agg(jsonb_build_object('component', component_id, 'work', work, 'on', "doneOn") ORDER BY row) AS history FROM history_sheet WHERE set_id IS NOT NULL GROUP BY set_id) g;
-  PERFORM tell_screens((p_who->>'site')::uuid, 'imported', v_sets);
   RETURN jsonb_build_object('answer', 'done', 'newWork', v_new, 'alreadyHere', jsonb_array_length(p_rows) - v_new);
 END $$;
 

@@ -13,11 +13,13 @@ import { Live } from "./live.tsx";
 import { Mark } from "./mark.tsx";
 import { Notice } from "./notice.tsx";
 import { Day } from "./when.tsx";
+import { useStillHere } from "./use-still-here.ts";
 import { useWho, type SignedIn } from "./who.tsx";
 
 /** What stands around every working screen: where, who, the way to the other jobs, and whether it is live. */
 export function AppFrame({ children }: { children: ReactNode }) {
   const who = useWho();
+  useStillHere();
   const path = usePathname();
   const jobs = jobsOf(who.staff.roles);
   return (

@@ -8,6 +8,8 @@ export function makeQueryClient(): QueryClient {
       queries: {
         // The live stream says when something changed; a screen that comes back to the front asks anyway.
         staleTime: 20_000,
+        // A change whose news was lost on the way is seen within a minute all the same.
+        refetchInterval: 60_000,
         // A page being made does not wait for a second try; the browser makes it.
         retry: (failures, error) => typeof window !== "undefined" && failures < 2 && !isAnswer(error),
       },
