@@ -1,4 +1,5 @@
 /** A dive centre to walk through: a database of its own with the app served on it. */
+import { BUSY_SETS, playBusyMorning } from "./busy-morning.ts";
 import { databaseFrom, type TestDatabase, type TestServer } from "../support/embedded.ts";
 import { makeKitRoom, type KitRoom, type RoomSet } from "../support/kit-room.ts";
 import { serveApp, type Served } from "../support/served.ts";
@@ -6,8 +7,8 @@ import { secrets } from "../support/sign-in.ts";
 
 export const SERVER_VARIABLE = "HANGRAIL_BROWSER_TEST_SERVER";
 
-/** Nobody and nothing, as on the first day; or a kit room with so many ready sets. */
-export type Scene = "empty" | { readonly readySets: number };
+/** Nobody and nothing, as on the first day; a kit room with so many ready sets; or one in the middle of its work. */
+export type Scene = "empty" | "busy morning" | { readonly readySets: number };
 
 export interface Centre {
   readonly app: Served;
@@ -20,7 +21,8 @@ export async function openCentre(scene: Scene): Promise<Centre & { close(): Prom
   const server = JSON.parse(process.env[SERVER_VARIABLE] ?? "null") as TestServer | null;
   if (server === null) throw new Error("The database server of the run was not started: use the config of tests/browser.");
   const database = await databaseFrom(server);
-  const room = scene === "empty" ? null : await makeKitRoom(database, { sets: scene.readySets, secrets: await secrets() });
+  const room = scene === "empty" ? null : await makeKitRoom(database, { sets: scene === "busy morning" ? BUSY_SETS : scene.readySets, secrets: await secrets() });
+  if (room !== null && scene === "busy morning") await playBusyMorning(room);
   const app = await serveApp(database.url);
   return {
     app,

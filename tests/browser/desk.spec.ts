@@ -112,7 +112,7 @@ test("a party with one held set goes nowhere; without it, the others go", async 
   await picture(page, "desk-party-held");
   for (const set of [one, held, two]) expect(await hiresOf(centre, set)).toBe(0);
 
-  await page.getByRole("button", { name: `Take ${held.tag} out of the party` }).click();
+  await page.getByRole("button", { name: `Remove ${held.tag} from the party` }).click();
   await expect(handOutButton(page)).not.toHaveAttribute("aria-disabled", "true");
   await handOutButton(page).click();
   await expect(page.getByRole("heading", { name: "Handed out" })).toBeVisible();
