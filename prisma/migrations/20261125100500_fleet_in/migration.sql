@@ -50,28 +50,38 @@ BEGIN
   SELECT coalesce(array_agg(DISTINCT set_id), '{}') INTO v_sets FROM sheet WHERE component_id IS NULL AND set_id IS NOT NULL;
   UPDATE sheet SET is_new = true, component_id = gen_random_uuid() WHERE component_id IS NULL;
   -- A reading so far: the total when the sheet has one, else what it counts since the last service. Minutes nobody
-  -- wrote down are reckoned from the dives. Use since the last service is known when the sheet counts it, when there
-  -- was no service and the sheet counts everything, or when the part was never used.
-  INSERT INTO component (id, model_id, site_id, serial, bought_on, in_use_on, last_used_on, dives_total, minutes_total, taught_total, counts_known)
-  SELECT s.component_id, s.model_id, t.id, s.serial, s."boughtOn", s."inUseOn", s."lastUsedOn", n.dives,
-         greatest(s."minutesSinceService" + (n.dives - s."divesSinceService") * t.minutes_per_dive, s."minutesSinceInspection", n.dives * t.minutes_per_dive * (s."minutesSinceService" IS NULL)::int, 0),
-         coalesce(s.taught, false)::int,
-         s."divesSinceService" IS NOT NULL OR (s."servicedOn" IS NULL AND (s."divesTotal" IS NOT NULL OR s."lastUsedOn" IS NULL))
+  -- wrote down are reckoned from the dives. Whole sheets at once: part by part, a large one would take a minute.
+  CREATE TEMP TABLE reading ON COMMIT DROP AS
+  SELECT s.*, n.dives, m.minutes,
+         n.dives - coalesce(s."divesSinceService", n.dives) AS service_dives,
+         greatest(0, m.minutes - coalesce(s."minutesSinceService", s."divesSinceService" * t.minutes_per_dive, m.minutes)) AS service_minutes,
+         n.dives - coalesce(s."divesSinceInspection", s."divesSinceService", n.dives) AS inspection_dives,
+         greatest(0, m.minutes - coalesce(s."minutesSinceInspection", s."divesSinceInspection" * t.minutes_per_dive, s."minutesSinceService", s."divesSinceService" * t.minutes_per_dive, m.minutes)) AS inspection_minutes,
+         s."inspectedOn" IS NOT NULL AND (s."servicedOn" IS NULL OR s."inspectedOn" >= s."servicedOn") AS inspected_last
     FROM sheet s JOIN site t ON t.id = (p_who->>'site')::uuid
     CROSS JOIN LATERAL (SELECT greatest(s."divesTotal", s."divesSinceService", s."divesSinceInspection", 0) AS dives) n
+    CROSS JOIN LATERAL (SELECT greatest(s."minutesSinceService" + (n.dives - s."divesSinceService") * t.minutes_per_dive, s."minutesSinceInspection",
+                                        n.dives * t.minutes_per_dive * (s."minutesSinceService" IS NULL)::int, 0) AS minutes) m
    WHERE s.is_new;
+  -- Use since the last service is known when the sheet counts it, when there was no service and the sheet counts
+  -- everything, or when the part was never used. Teaching noted in the sheet lies after its last service.
+  INSERT INTO component (id, model_id, site_id, serial, bought_on, in_use_on, last_used_on, dives_total, minutes_total, taught_total, counts_known,
+                         serviced_on, serviced_dives, serviced_minutes, inspected_on, checked_on, checked_dives, checked_minutes)
+  SELECT component_id, model_id, (p_who->>'site')::uuid, serial, "boughtOn", "inUseOn", "lastUsedOn", dives, minutes, coalesce(taught, false)::int,
+         "divesSinceService" IS NOT NULL OR ("servicedOn" IS NULL AND ("divesTotal" IS NOT NULL OR "lastUsedOn" IS NULL)),
+         "servicedOn", CASE WHEN "servicedOn" IS NULL THEN 0 ELSE service_dives END, CASE WHEN "servicedOn" IS NULL THEN 0 ELSE service_minutes END,
+         "inspectedOn", CASE WHEN inspected_last THEN "inspectedOn" ELSE "servicedOn" END,
+         CASE WHEN inspected_last THEN inspection_dives WHEN "servicedOn" IS NULL THEN 0 ELSE service_dives END,
+         CASE WHEN inspected_last THEN inspection_minutes WHEN "servicedOn" IS NULL THEN 0 ELSE service_minutes END
+    FROM reading;
   GET DIAGNOSTICS v_new_components = ROW_COUNT;
-  INSERT INTO component_import (component_id, facts, at) SELECT component_id, coalesce(facts, '{}'), v_at FROM sheet WHERE is_new;
+  INSERT INTO component_import (component_id, facts, at) SELECT component_id, coalesce(facts, '{}'), v_at FROM reading;
   INSERT INTO component_use (component_id, dives, minutes, taught, estimated, used_on, at)
-  SELECT c.id, c.dives_total, c.minutes_total, coalesce(s.taught, false), true, s."lastUsedOn", v_at FROM sheet s JOIN component c ON c.id = s.component_id WHERE s.is_new;
-  PERFORM note_work(c.id, s.set_id, NULL, 'service', s."servicedOn", c.dives_total - coalesce(s."divesSinceService", c.dives_total),
-                    greatest(0, c.minutes_total - coalesce(s."minutesSinceService", s."divesSinceService" * t.minutes_per_dive, c.minutes_total)), false, true, 'From an imported sheet', NULL, v_at)
-     FROM sheet s JOIN component c ON c.id = s.component_id JOIN site t ON t.id = c.site_id WHERE s.is_new AND s."servicedOn" IS NOT NULL;
-  PERFORM note_work(c.id, s.set_id, NULL, 'inspection', s."inspectedOn", c.dives_total - coalesce(s."divesSinceInspection", s."divesSinceService", c.dives_total),
-                    greatest(0, c.minutes_total - coalesce(s."minutesSinceInspection", s."divesSinceInspection" * t.minutes_per_dive, s."minutesSinceService", s."divesSinceService" * t.minutes_per_dive, c.minutes_total)), false, true, 'From an imported sheet', NULL, v_at)
-     FROM sheet s JOIN component c ON c.id = s.component_id JOIN site t ON t.id = c.site_id WHERE s.is_new AND s."inspectedOn" IS NOT NULL;
-  -- Teaching noted in the sheet lies after its last service.
-  UPDATE component c SET serviced_taught = 0 FROM sheet s WHERE s.is_new AND s.component_id = c.id AND coalesce(s.taught, false);
+  SELECT component_id, dives, minutes, coalesce(taught, false), true, "lastUsedOn", v_at FROM reading;
+  INSERT INTO component_work (component_id, set_id, kind, done_on, dives_at, minutes_at, taught_at, imported, words, at)
+  SELECT component_id, set_id, 'service', "servicedOn", service_dives, service_minutes, 0, true, 'From an imported sheet', v_at FROM reading WHERE "servicedOn" IS NOT NULL
+  UNION ALL
+  SELECT component_id, set_id, 'inspection', "inspectedOn", inspection_dives, inspection_minutes, 0, true, 'From an imported sheet', v_at FROM reading WHERE "inspectedOn" IS NOT NULL;
 
   -- Gathered in one pass: looked up set by set, a large sheet would be read thousands of times.
   PERFORM append_entry(g.set_id, 'imported', p_who, v_at, jsonb_build_object('components', g.components))
