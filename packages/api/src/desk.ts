@@ -16,7 +16,7 @@ import { procedureFor, requestId, router } from "./trpc.ts";
 
 const tags = z.array(tag).min(1).max(20);
 /** How many ready sets are weighed when others are proposed; a site's desk never looks through more. */
-const WEIGHED = 200;
+const WEIGHED = 80;
 const PROPOSED = 6;
 
 export const desk = router({

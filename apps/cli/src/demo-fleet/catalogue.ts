@@ -29,13 +29,13 @@ const COLD_STAGE = { maxO2Tenths: 400, coldRating: "tested-4C", connection: null
 const WARM_STAGE = { maxO2Tenths: 400, coldRating: "warm-only", connection: null, maxSupplyBar: null } as const;
 
 export const MODELS = {
-  tarnYoke: model("first-stage", MAKERS.tarnwick, "Mole 10", "TM", { ...YEAR_OR_100_DIVES, ...WARM_STAGE, connection: "yoke", maxSupplyBar: 232, manualPage: "Mole manual, issue 4, page 12" }),
-  tarnDin: model("first-stage", MAKERS.tarnwick, "Mole 30", "TD", { ...YEAR_OR_100_DIVES, ...din("din-300", 300), manualPage: "Mole manual, issue 4, page 14" }),
+  tarnYoke: model("first-stage", MAKERS.tarnwick, "Mole 10", "TM", { ...YEAR_OR_100_DIVES, ...WARM_STAGE, connection: "yoke", maxSupplyBar: 232, manualPage: "Mole manual, edition 4, page 12" }),
+  tarnDin: model("first-stage", MAKERS.tarnwick, "Mole 30", "TD", { ...YEAR_OR_100_DIVES, ...din("din-300", 300), manualPage: "Mole manual, edition 4, page 14" }),
   quillDin: model("first-stage", MAKERS.quillon, "Ridge", "QR", { ...TWO_YEARS, ...din("din-232", 232), manualPage: "Ridge service book, page 7" }),
   quillM26: model("first-stage", MAKERS.quillon, "Ridge N", "QN", { ...TWO_YEARS, ...din("m26", 232), manualPage: "Ridge N supplement, page 3" }),
   hespYoke: model("first-stage", MAKERS.hespera, "Calm", "HC", { ...YEAR_OR_120_DIVES, ...WARM_STAGE, connection: "yoke", maxSupplyBar: 232, manualPage: "Calm handbook, page 21" }),
-  tarnWarm: model("second-stage", MAKERS.tarnwick, "Fin", "TF", { ...YEAR_OR_100_DIVES, ...WARM_STAGE, manualPage: "Fin manual, issue 2, page 9" }),
-  tarnCold: model("second-stage", MAKERS.tarnwick, "Fin Cold", "TC", { ...YEAR_OR_100_DIVES, ...COLD_STAGE, manualPage: "Fin manual, issue 2, page 10" }),
+  tarnWarm: model("second-stage", MAKERS.tarnwick, "Fin", "TF", { ...YEAR_OR_100_DIVES, ...WARM_STAGE, manualPage: "Fin manual, edition 2, page 9" }),
+  tarnCold: model("second-stage", MAKERS.tarnwick, "Fin Cold", "TC", { ...YEAR_OR_100_DIVES, ...COLD_STAGE, manualPage: "Fin manual, edition 2, page 10" }),
   quillSecond: model("second-stage", MAKERS.quillon, "Crest", "QC", { ...TWO_YEARS, ...COLD_STAGE, manualPage: "Crest service book, page 5" }),
   hespSecond: model("second-stage", MAKERS.hespera, "Lull", "HL", { ...YEAR_OR_120_DIVES, ...WARM_STAGE, manualPage: "Calm handbook, page 24" }),
   dial: model("gauge", MAKERS.dorvane, "Dial 360", "DG", { ...NO_LIMB, hasInspection: true, inspectionMonths: 12, ...OTHER_PART, manualPage: "Dorvane instruments leaflet, page 2" }),
@@ -50,9 +50,9 @@ export const UNJUDGED = { kind: "gauge", maker: MAKERS.dorvane, name: "Dial Slim
 
 /** Second stages approved on a first stage, each with its page. */
 export const PAIRINGS: readonly (readonly [first: ModelKey, second: ModelKey, page: string])[] = [
-  ["tarnYoke", "tarnWarm", "Mole manual, issue 4, page 30"],
-  ["tarnDin", "tarnWarm", "Mole manual, issue 4, page 30"],
-  ["tarnDin", "tarnCold", "Mole manual, issue 4, page 31"],
+  ["tarnYoke", "tarnWarm", "Mole manual, edition 4, page 30"],
+  ["tarnDin", "tarnWarm", "Mole manual, edition 4, page 30"],
+  ["tarnDin", "tarnCold", "Mole manual, edition 4, page 31"],
   ["quillDin", "quillSecond", "Ridge service book, page 18"],
   ["quillM26", "quillSecond", "Ridge N supplement, page 4"],
   ["hespYoke", "hespSecond", "Calm handbook, page 26"],

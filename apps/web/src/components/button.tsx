@@ -36,9 +36,9 @@ export function Button({ tone = "plain", size = "plain", pending = false, pendin
 }
 
 /** A link that goes to another screen and looks like a button. */
-export function ButtonLink({ href, tone = "plain", size = "plain", children }: Look & { href: string; children: ReactNode }) {
+export function ButtonLink({ href, tone = "plain", size = "plain", current = false, children }: Look & { href: string; current?: boolean; children: ReactNode }) {
   return (
-    <Link href={href} className="button" data-tone={tone} data-size={size}>
+    <Link href={href} className="button" data-tone={tone} data-size={size} aria-current={current ? "page" : undefined}>
       {children}
     </Link>
   );

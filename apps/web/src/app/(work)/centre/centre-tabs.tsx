@@ -1,6 +1,5 @@
 "use client";
-import { usePathname } from "next/navigation";
-import { Link } from "../../../components/link.tsx";
+import { PageTabs } from "../../../components/page-tabs.tsx";
 import { useHasRole } from "../../../components/who.tsx";
 
 const tabs = [
@@ -11,21 +10,6 @@ const tabs = [
 ] as const;
 
 export function CentreTabs() {
-  const path = usePathname();
   const isManager = useHasRole("manager");
-  return (
-    <nav aria-label="Centre" className="screen-only mb-6">
-      <ul className="flex flex-wrap gap-4">
-        {tabs
-          .filter((tab) => isManager || !tab.manager)
-          .map((tab) => (
-            <li key={tab.href}>
-              <Link href={tab.href} className="button" data-tone={path === tab.href ? "primary" : "plain"} aria-current={path === tab.href ? "page" : undefined}>
-                {tab.name}
-              </Link>
-            </li>
-          ))}
-      </ul>
-    </nav>
-  );
+  return <PageTabs label="Centre" tabs={tabs.filter((tab) => isManager || !tab.manager)} className="mb-6" />;
 }

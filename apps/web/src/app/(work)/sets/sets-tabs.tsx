@@ -1,6 +1,4 @@
-"use client";
-import Link from "next/link";
-import { usePathname } from "next/navigation";
+import { PageTabs } from "../../../components/page-tabs.tsx";
 
 const tabs = [
   { href: "/sets", name: "Every set" },
@@ -8,19 +6,4 @@ const tabs = [
 ];
 
 /** The two ways to look at the fleet. */
-export function SetsTabs() {
-  const path = usePathname();
-  return (
-    <nav aria-label="Views of the sets" className="screen-only mb-6">
-      <ul className="flex flex-wrap gap-4">
-        {tabs.map(({ href, name }) => (
-          <li key={href}>
-            <Link href={href} prefetch={false} aria-current={path === href ? "page" : undefined} className="button" data-tone={path === href ? "primary" : "plain"}>
-              {name}
-            </Link>
-          </li>
-        ))}
-      </ul>
-    </nav>
-  );
-}
+export const SetsTabs = () => <PageTabs label="Views of the sets" tabs={tabs} className="mb-6" />;
