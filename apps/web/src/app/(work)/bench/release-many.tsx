@@ -1,6 +1,6 @@
 "use client";
 import { useMutation } from "@tanstack/react-query";
-import Link from "next/link";
+import { Link } from "../../../components/link.tsx";
 import { useState } from "react";
 import { holdsLine } from "../../../bench-words.ts";
 import { ActForm, textOf } from "../../../components/act-form.tsx";
@@ -82,7 +82,7 @@ function ReleaseLine({ set, makers, mayAct, ticked, onTick }: ReleaseLineProps) 
       {mayAct && remarks.length === 0 ? (
         <>
           <Tick label={<Plate tag={set.tag} />} checked={ticked} onChange={(event) => onTick(event.target.checked)} />
-          <Link href={`/bench/${set.tag}`} prefetch={false} className="inline-flex min-h-12 items-center">
+          <Link href={`/bench/${set.tag}`} className="inline-flex min-h-12 items-center">
             Look at {set.tag}
           </Link>
         </>

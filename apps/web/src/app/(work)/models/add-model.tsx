@@ -1,7 +1,7 @@
 "use client";
 import { MODEL_KINDS } from "@hangrail/rules/models";
 import { useMutation } from "@tanstack/react-query";
-import Link from "next/link";
+import { Link } from "../../../components/link.tsx";
 import { useState } from "react";
 import { ActForm, textOf } from "../../../components/act-form.tsx";
 import { Field, SelectField } from "../../../components/field.tsx";
@@ -48,7 +48,7 @@ export function AddModel() {
       </ActForm>
       {added === null ? null : (
         <p>
-          <Link href={`/models/${added.id}`} prefetch={false} className="inline-flex min-h-12 items-center">
+          <Link href={`/models/${added.id}`} className="inline-flex min-h-12 items-center">
             To the limits of {added.name}
           </Link>
         </p>

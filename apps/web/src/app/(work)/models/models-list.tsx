@@ -1,7 +1,7 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
 import { createColumnHelper } from "@tanstack/react-table";
-import Link from "next/link";
+import { Link } from "../../../components/link.tsx";
 import { DataTable, type TableFeatures } from "../../../components/data-table.tsx";
 import { Icon } from "../../../components/icon.tsx";
 import { countText } from "../../../format.ts";
@@ -16,7 +16,7 @@ const columns = column.columns([
     id: "model",
     header: "Model",
     cell: ({ row: { original } }) => (
-      <Link href={`/models/${original.id}`} prefetch={false} className="inline-flex min-h-12 items-center">
+      <Link href={`/models/${original.id}`} className="inline-flex min-h-12 items-center">
         {original.maker} {original.name}
       </Link>
     ),

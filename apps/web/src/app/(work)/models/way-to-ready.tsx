@@ -1,6 +1,6 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
-import Link from "next/link";
+import { Link } from "../../../components/link.tsx";
 import { Icon } from "../../../components/icon.tsx";
 import { useWho } from "../../../components/who.tsx";
 import { countText } from "../../../format.ts";
@@ -27,7 +27,7 @@ export function WayToReady({ afterImport = false }: { afterImport?: boolean }) {
             <Icon name={step.done ? "tick" : "minus"} />
             <span>
               {at + 1}.{" "}
-              <Link href={step.href} prefetch={false} className="inline-flex min-h-12 items-center font-semibold">
+              <Link href={step.href} className="inline-flex min-h-12 items-center font-semibold">
                 {step.name}
               </Link>{" "}
               <span className="text-soft">

@@ -1,6 +1,6 @@
 "use client";
 import { faultOf, isFaultCode } from "@hangrail/rules/faults";
-import Link from "next/link";
+import { Link } from "../../../components/link.tsx";
 import { Plate } from "../../../components/plate.tsx";
 import { useWho } from "../../../components/who.tsx";
 import { countWords } from "../../../today-words.ts";
@@ -35,7 +35,7 @@ export function BenchPart({ summary }: { summary: Summary }) {
         <ul className="grid gap-1">
           {notJudged.map((model) => (
             <li key={model.id}>
-              <Link href="/models" prefetch={false} className="inline-flex min-h-12 items-center">
+              <Link href="/models" className="inline-flex min-h-12 items-center">
                 {model.maker} {model.name}
               </Link>
               : its {countText(model.sets, "set")} cannot go out until the maker&apos;s limits are entered.

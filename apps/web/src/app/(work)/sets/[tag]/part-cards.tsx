@@ -1,5 +1,5 @@
 "use client";
-import Link from "next/link";
+import { Link } from "../../../../components/link.tsx";
 import type { ReactNode } from "react";
 import { Icon } from "../../../../components/icon.tsx";
 import { Day } from "../../../../components/when.tsx";
@@ -24,7 +24,7 @@ export function PartCards({ set }: { set: OneSet }) {
             <div>
               <h3>{positionWords(part.role)}</h3>
               <p>
-                <Link href={`/models/${part.modelId}`} prefetch={false} className="inline-flex min-h-12 items-center">
+                <Link href={`/models/${part.modelId}`} className="inline-flex min-h-12 items-center">
                   {part.maker} {part.model}
                 </Link>
                 , serial <span className="font-plate font-bold">{part.serial}</span>

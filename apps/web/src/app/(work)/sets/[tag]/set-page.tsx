@@ -1,6 +1,6 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
-import Link from "next/link";
+import { Link } from "../../../../components/link.tsx";
 import { useState, type ReactNode } from "react";
 import { ButtonLink } from "../../../../components/button.tsx";
 import { HoldList } from "../../../../components/hold-list.tsx";
@@ -123,7 +123,7 @@ function Standing({ set }: { set: OneSet }) {
           <p>
             Handed out <Instant at={set.out.outAt} timeZone={site.timeZone} />, planned back <Day day={set.out.backOn} today={set.today} />
             {set.out.backOn < set.today ? <strong>: late</strong> : null}. {seesSlip ? (
-              <Link href={`/desk/slip/${set.out.hire}`} prefetch={false} className="screen-only inline-flex min-h-12 items-center">
+              <Link href={`/desk/slip/${set.out.hire}`} className="screen-only inline-flex min-h-12 items-center">
                 The hire&apos;s slip
               </Link>
             ) : null}

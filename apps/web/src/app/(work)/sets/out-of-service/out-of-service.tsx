@@ -1,7 +1,7 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
 import { createColumnHelper } from "@tanstack/react-table";
-import Link from "next/link";
+import { Link } from "../../../../components/link.tsx";
 import { useMemo } from "react";
 import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { Notice } from "../../../../components/notice.tsx";
@@ -76,7 +76,7 @@ function Tag({ tag, toBench }: { tag: string; toBench: boolean }) {
     <>
       <Plate tag={tag} to={`/sets/${encodeURIComponent(tag)}`} />
       {toBench ? (
-        <Link href={`/bench/${encodeURIComponent(tag)}`} prefetch={false} className="screen-only flex min-h-12 items-center font-normal">
+        <Link href={`/bench/${encodeURIComponent(tag)}`} className="screen-only flex min-h-12 items-center font-normal">
           To the bench<span className="sr-only"> with set {tag}</span>
         </Link>
       ) : null}
