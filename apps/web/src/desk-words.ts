@@ -33,8 +33,8 @@ export function verdictSentence(set: SetView, units: Units): string {
   return `${set.tag} stays here: ${title.toLowerCase()}. ${cleared}${more}`;
 }
 
-export function contextOf(set: Pick<SetView, "parts">, units: Units): HoldContext {
-  return { units, componentName: partNamer(set.parts) };
+export function contextOf(set: Pick<SetView, "parts" | "openFaults">, units: Units): HoldContext {
+  return { units, componentName: partNamer(set.parts), faults: set.openFaults };
 }
 
 /** What falls due next on a set, in a few words. */

@@ -8,6 +8,8 @@ export type HoldContext = {
   units: Units;
   /** A component's name for people, e.g. "first stage K-2210", from its id. */
   componentName: (id: string) => string;
+  /** The open faults behind a fault hold, where the screen knows them. */
+  faults?: readonly { readonly component: string | null; readonly said: string; readonly words: string }[];
 };
 
 export type HoldWords = {
@@ -28,7 +30,7 @@ export function holdWords(hold: Hold, context: HoldContext): HoldWords {
 
 type Told = { title: string; sentence: string; remedy: string };
 
-function told(hold: Hold, { units, componentName }: HoldContext): Told {
+function told(hold: Hold, { units, componentName, faults = [] }: HoldContext): Told {
   const name = (id: string | null) => (id === null ? "The set" : capital(componentName(id)));
   switch (hold.code) {
     case "evidence-lock":
@@ -43,10 +45,12 @@ function told(hold: Hold, { units, componentName }: HoldContext): Told {
       return { title: "Safety notice", sentence: `${name(hold.component)} is in the serial range of a safety notice that is not cleared.`, remedy: "Do what the notice asks and record it" };
     case "notice-check":
       return { title: "Check against a safety notice", sentence: `The serial of ${componentName(hold.component)} is close to the range of a notice, or not known.`, remedy: "Compare by hand and record it" };
-    case "fault":
+    case "fault": {
+      const known = faults.filter((fault) => fault.component === hold.component).map(({ said, words }) => ` ${said}${words === "" ? "." : `: “${words}”.`}`);
       return hold.severity === "out"
-        ? { title: "Open fault", sentence: `${name(hold.component)} has a fault that tags it out.`, remedy: "Repair, test and clear" }
-        : { title: "Open fault", sentence: `${name(hold.component)} has a fault that must be put right.`, remedy: "Put it right, check and clear" };
+        ? { title: "Open fault", sentence: `${name(hold.component)} has a fault that tags it out.${known.join("")}`, remedy: "Repair, test and clear" }
+        : { title: "Open fault", sentence: `${name(hold.component)} has a fault that must be put right.${known.join("")}`, remedy: "Put it right, check and clear" };
+    }
     case "first-inspection":
       return { title: "Never inspected", sentence: `${name(hold.component)} has never been used, inspected or serviced.`, remedy: "Inspect before first use" };
     case "service-overdue":

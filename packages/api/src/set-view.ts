@@ -3,6 +3,7 @@ import type { LoadedSet } from "@hangrail/db/set-facts";
 import type { HireInput } from "@hangrail/db/acts";
 import type { Day } from "@hangrail/rules/calendar";
 import { decidingLimb, dueOf, type SetDue } from "@hangrail/rules/due-dates";
+import { faultOf, isFaultCode } from "@hangrail/rules/faults";
 import { decideHandOut, standingHolds, type Caution, type HireTerms, type Hold } from "@hangrail/rules/hand-out";
 import type { Role } from "@hangrail/rules/models";
 import type { Policy } from "@hangrail/rules/policy";
@@ -50,6 +51,8 @@ export interface SetView {
   readonly ready: boolean;
   readonly holds: readonly Hold[];
   readonly cautions: readonly Caution[];
+  /** The open faults behind the holds: what the fault list calls each, and what the finder said. */
+  readonly openFaults: readonly { readonly component: string | null; readonly said: string; readonly words: string }[];
   readonly due: SetDue;
   readonly parts: readonly { readonly id: string; readonly role: Role; readonly serial: string; readonly maker: string; readonly model: string; readonly modelId: string }[];
   readonly out: LoadedSet["out"];
@@ -74,6 +77,7 @@ export function setView(set: LoadedSet, hire: HireTermsInput | null): SetView {
     ready: holds.length === 0,
     holds,
     cautions,
+    openFaults: set.faults.filter(({ severity }) => severity !== "watch").map(({ component, code, words }) => ({ component, said: isFaultCode(code) ? faultOf(code).words : code, words })),
     due: decidingLimb(set.components.map((c) => ({ id: c.id, due: dueOf(c, set.policy, set.today) }))),
     parts: set.components.map((c) => ({ id: c.id, role: c.role, serial: c.serial, maker: c.maker, model: c.modelName, modelId: c.modelId })),
     out: set.out,
@@ -88,6 +92,7 @@ const KNOWN_ELSEWHERE = {
   ready: false,
   holds: [{ code: "elsewhere", component: null }],
   cautions: [],
+  openFaults: [],
   due: { dueOn: null, divesLeft: null, minutesLeft: null, notJudged: [], state: "not-judged" },
   parts: [],
   out: null,

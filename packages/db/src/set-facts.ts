@@ -17,6 +17,14 @@ export interface FittedComponent extends ComponentFacts {
   readonly modelKind: ModelKind;
 }
 
+/** An open fault and what was said of it. A fault of a part that is no longer fitted stays with the set. */
+export interface OpenFaultFacts {
+  readonly component: string | null;
+  readonly severity: Severity;
+  readonly code: string;
+  readonly words: string;
+}
+
 export interface LoadedSet {
   readonly id: string;
   readonly tag: string;
@@ -29,6 +37,7 @@ export interface LoadedSet {
   readonly policy: Policy;
   readonly facts: SetFacts;
   readonly components: readonly FittedComponent[];
+  readonly faults: readonly OpenFaultFacts[];
   readonly out: { readonly line: string; readonly hire: string; readonly backOn: Day; readonly outAt: Date; readonly plannedDives: number } | null;
 }
 
@@ -44,7 +53,7 @@ interface Row {
   readonly retired: boolean;
   readonly released: boolean;
   readonly cleaning: SetFacts["cleaning"];
-  readonly faults: readonly { readonly component: string | null; readonly severity: Severity }[] | null;
+  readonly faults: readonly OpenFaultFacts[] | null;
   readonly components: readonly ComponentRow[] | null;
   readonly out: LoadedSet["out"] & { readonly outAt: string } | null;
 }
@@ -104,7 +113,7 @@ SELECT s.id, s.tag, s.site_id, t.name AS site_name, s.seq, (kitroom_clock() AT T
   CASE WHEN s.cleaned_seq > s.soiled_seq THEN 'clean'
        ELSE coalesce((SELECT CASE WHEN w.wet_seq IS NULL THEN 'in-bath' ELSE 'drying' END FROM cleaning_run_set w
                        WHERE w.set_id = s.id AND w.clean_seq IS NULL AND w.abandoned_seq IS NULL), 'to-clean') END AS cleaning,
-  (SELECT jsonb_agg(jsonb_build_object('component', f.component_id, 'severity', f.severity)) FROM fault f WHERE f.set_id = s.id AND f.cleared_at IS NULL) AS faults,
+  (SELECT jsonb_agg(jsonb_build_object('component', f.component_id, 'severity', f.severity, 'code', f.code, 'words', f.words) ORDER BY f.reported_at) FROM fault f WHERE f.set_id = s.id AND f.cleared_at IS NULL) AS faults,
   (SELECT jsonb_build_object('line', h.id::text, 'hire', h.hire_id, 'backOn', h.back_on, 'outAt', h.out_at, 'plannedDives', p.dives)
      FROM hire_line h JOIN hire p ON p.id = h.hire_id WHERE h.set_id = s.id AND h.back_at IS NULL) AS out,
   (SELECT jsonb_agg(to_jsonb(k) ORDER BY k.place, k.serial) FROM (
@@ -159,6 +168,7 @@ function loaded(row: Row, here: string): LoadedSet {
       openFaults: faults.filter((f) => !row.components?.some((c) => c.id === f.component)).map((f) => f.severity),
     },
     components: (row.components ?? []).map((c) => component(c, faults)),
+    faults: faults.map((fault) => (row.components?.some((c) => c.id === fault.component) ? fault : { ...fault, component: null })),
     out: row.out === null ? null : { ...row.out, outAt: new Date(row.out.outAt) },
   };
 }

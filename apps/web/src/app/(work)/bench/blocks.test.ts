@@ -10,7 +10,7 @@ const overdue: Hold = { code: "service-overdue", component: "c1", limbs: ["month
 const fault: Hold = { code: "fault", component: null, severity: "out" };
 const limits: Hold = { code: "not-judged", component: "c1" };
 
-const aSet = (tag: string, holds: readonly Hold[], due: Partial<ShownSet["due"]> = {}): ShownSet => ({ setId: tag, tag, state: "held", holds: [...holds], due: { ...inDate, ...due }, parts: [] });
+const aSet = (tag: string, holds: readonly Hold[], due: Partial<ShownSet["due"]> = {}): ShownSet => ({ setId: tag, tag, state: "held", holds: [...holds], due: { ...inDate, ...due }, parts: [], openFaults: [] });
 const dueOn = (day: string) => ({ component: "c1", work: "service", value: day }) as NonNullable<ShownSet["due"]["dueOn"]>;
 const tags = (sets: readonly ShownSet[]) => sets.map((set) => set.tag);
 

@@ -2,7 +2,7 @@
 import type { Outputs } from "../../../trpc/types.ts";
 
 /** As every procedure shows a set. */
-export type ShownSet = Pick<Outputs["sets"]["outOfService"]["rows"][number], "setId" | "tag" | "state" | "holds" | "due" | "parts">;
+export type ShownSet = Pick<Outputs["sets"]["outOfService"]["rows"][number], "setId" | "tag" | "state" | "holds" | "due" | "parts" | "openFaults">;
 type HoldCode = ShownSet["holds"][number]["code"];
 
 const dueCodes: ReadonlySet<HoldCode> = new Set<HoldCode>(["service-overdue", "inspection-overdue", "first-inspection", "shelf-inspection"]);
