@@ -14,7 +14,7 @@ export interface KitRoom {
 }
 
 const BEAT_MS = 60_000;
-const RECHECK_MS = 30_000;
+const RECHECK_MS = 5_000;
 /** The wall clock may drift this much in a minute against the machine's steady clock before it counts as a leap. */
 const LEAP_MS = 5 * 60_000;
 

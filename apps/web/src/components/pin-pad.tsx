@@ -19,7 +19,8 @@ export function PinPad({ label, pending, error = null, onPin }: PinPadProps) {
   const id = useId();
   const field = useRef<HTMLInputElement>(null);
   const [pin, setPin] = useState("");
-  useEffect(() => field.current?.focus(), []);
+  // At the beginning, and again after a wrong one: whoever types goes on typing.
+  useEffect(() => field.current?.focus(), [error]);
 
   const change = (next: string) => {
     if (pending) return;
