@@ -254,11 +254,11 @@ describe("in a running centre", () => {
       await shared.api.session.switchPerson({ staffId: at.room.people.desk, pin: PIN });
       const own = await at.signedIn(at.room.people.desk);
       await at.room.clock.advance(9);
-      // A look is no sign of life, a scan is.
-      await shared.api.desk.outNow();
-      await shared.api.desk.lookUp({ tags: ["R-001"], hire: null });
+      // What a screen asks by itself is no sign of life; a hand on it is.
+      await shared.api.session.stillHere();
       await at.room.clock.advance(9);
       expect(await whose(shared)).toBe("Dina Marsh");
+      await shared.api.desk.lookUp({ tags: ["R-001"], hire: null });
       await at.room.clock.advance(1.1);
       expect(await whose(shared)).toBeNull();
       expect(await whose(own)).toBe("Dina Marsh");
@@ -270,7 +270,7 @@ describe("in a running centre", () => {
       const own = await at.signedIn(at.room.people.desk);
       for (let half = 0; half < 23; half += 1) {
         await at.room.clock.advance(30);
-        await own.api.desk.lookUp({ tags: ["R-001"], hire: null });
+        await own.api.session.stillHere();
       }
       await at.room.clock.advance(29);
       expect(await whose(own)).toBe("Dina Marsh");
