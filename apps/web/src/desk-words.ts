@@ -41,7 +41,7 @@ export function contextOf(set: Pick<SetView, "parts" | "openFaults">, units: Uni
 export function dueLine({ due }: Pick<SetView, "due">, today: string): string {
   const parts = [
     due.dueOn === null ? null : `${due.dueOn.work} due on ${dayText(due.dueOn.value)} (${daysLeftText(today, due.dueOn.value)})`,
-    due.divesLeft === null ? null : `${divesText(due.divesLeft.value)} left`,
+    due.divesLeft === null ? null : due.divesLeft.value > 0 ? `${divesText(due.divesLeft.value)} left` : "no dives left",
   ].filter((part) => part !== null);
   return parts.length === 0 ? "Nothing falls due by day or by dives." : `Next: ${listText(parts)}.`;
 }
