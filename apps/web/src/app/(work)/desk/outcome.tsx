@@ -56,10 +56,15 @@ export function Outcome({ act, onStartAfresh }: { act: HandOutAct; onStartAfresh
 /** The sets are out. The way to the next hirer has the focus; a scan goes there by itself. */
 export function HandedOut({ hire, hirer, tags, backOn, onNext }: HandedOutParty & { onNext: () => void }) {
   const { today } = useWho();
+  const section = useRef<HTMLElement>(null);
   const next = useRef<HTMLDivElement>(null);
-  useEffect(() => next.current?.querySelector("button")?.focus(), []);
+  useEffect(() => {
+    // The page still stands at the button that was pressed; what came of it is read from its top.
+    section.current?.scrollIntoView({ block: "start" });
+    next.current?.querySelector("button")?.focus({ preventScroll: true });
+  }, []);
   return (
-    <section aria-labelledby="handed-out" className="sheet grid gap-5">
+    <section ref={section} aria-labelledby="handed-out" className="sheet grid scroll-mt-4 gap-5">
       <div role="status" className="tinted flex flex-wrap items-center gap-x-6 gap-y-3 rounded-xl p-5" data-tone="ready">
         <Icon name="out" size={72} />
         <div>
