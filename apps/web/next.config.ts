@@ -26,6 +26,8 @@ const config: NextConfig = {
   productionBrowserSourceMaps: false,
   images: { unoptimized: true },
   reactStrictMode: true,
+  // A browser that has not read the page's own icon yet asks here.
+  redirects: () => Promise.resolve([{ source: "/favicon.ico", destination: "/icon.svg", permanent: true }]),
   headers: () => Promise.resolve([{ source: "/:path*", headers: fixedHeaders }]),
 };
 
