@@ -33,7 +33,6 @@ const t = initTRPC.context<Context>().meta<Meta>().create({
 });
 
 export const router = t.router;
-export const createCallerFactory = t.createCallerFactory;
 
 const named = t.middleware(async ({ next }) => {
   const result = await next();

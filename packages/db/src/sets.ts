@@ -1,6 +1,7 @@
 /** Reads about single sets and the parts on the shelf. */
 import type { Day } from "@hangrail/rules/calendar";
 import type { ModelKind, Role } from "@hangrail/rules/models";
+import type { LimitsInput } from "./acts.ts";
 import type { Database } from "./database.ts";
 
 type Reads = Pick<Database, "reads">;
@@ -96,20 +97,9 @@ export interface ModelRow {
   readonly limits: ModelLimitsRow | null;
 }
 
-export interface ModelLimitsRow {
+/** Limits as they were accepted, by whom and when; the highest `nth` is in force. */
+export interface ModelLimitsRow extends LimitsInput {
   readonly nth: number;
-  readonly serviceMonths: number | null;
-  readonly serviceDives: number | null;
-  readonly serviceMinutes: number | null;
-  readonly hasInspection: boolean;
-  readonly inspectionMonths: number | null;
-  readonly inspectionDives: number | null;
-  readonly inspectionMinutes: number | null;
-  readonly maxO2Tenths: number | null;
-  readonly coldRating: "tested-4C" | "warm-only" | "unknown";
-  readonly connection: "yoke" | "din-232" | "din-300" | "m26" | null;
-  readonly maxSupplyBar: number | null;
-  readonly manualPage: string;
   readonly acceptedBy: string;
   readonly acceptedAt: string;
 }
