@@ -20,7 +20,7 @@ const prismaPatterns = [
 ];
 
 /** Small pure libraries that rules may use. Everything else it needs, it is given. */
-const allowedInRules = [];
+const allowedInRules = ["@stdlib"];
 
 const worldGlobals = ["process", "fetch", "console", "setTimeout", "setInterval", "queueMicrotask", "performance", "crypto", "navigator", "window", "document"].map((name) => ({
   name,
