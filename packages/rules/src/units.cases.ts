@@ -34,3 +34,21 @@ export const UNIT_CASES = [
   { what: "50 °F", got: units.celsiusFromFahrenheit(50), is: 10, digits: 9, unit: "°C", source: "NIST SP 811" },
   { what: "4 °C", got: units.fahrenheitFromCelsius(4), is: 39.2, digits: 9, unit: "°F", source: "NIST SP 811" },
 ] as const;
+
+/** Figures as typed, and what is kept of them: hundredths of a bar or of a millibar. */
+export const ENTRY_CASES = [
+  { text: "140", unit: "psi", kept: 965, shown: "140", source: "NIST SP 811" },
+  { text: "9.5", unit: "bar", kept: 950, shown: "9.50", source: "arithmetic" },
+  { text: "9,5", unit: "bar", kept: 950, shown: "9.50", source: "arithmetic" },
+  { text: "137.8", unit: "psi", kept: 950, shown: "137.8", source: "NIST SP 811" },
+  { text: "138", unit: "psi", kept: 951, shown: "138", source: "NIST SP 811" },
+  { text: "3000", unit: "psi", kept: 20_684, shown: "3000", source: "NIST SP 811" },
+  { text: "500", unit: "psi", kept: 3447, shown: "500", source: "NIST SP 811" },
+  { text: "-5 psi", unit: "psi", kept: -34, shown: "-5", source: "NIST SP 811" },
+  { text: "1.25", unit: "inH2O", kept: 311, shown: "1.25", source: "NIST SP 811" },
+  { text: "0,75 inH2O", unit: "inH2O", kept: 187, shown: "0.75", source: "NIST SP 811" },
+  { text: "1.9", unit: "cmH2O", kept: 186, shown: "1.9", source: "NIST SP 811: 0.75 inH2O, printed somewhere as 19 cm" },
+  { text: "3", unit: "inH2O", kept: 747, shown: "3", source: "8 CCR 6057(b)" },
+  { text: "25", unit: "mbar", kept: 2500, shown: "25.00", source: "EN 250:2014" },
+  { text: "3.175", unit: "cmH2O", kept: 311, shown: "3.17", source: "NIST SP 811: 1.25 inH2O" },
+] as const;
