@@ -80,3 +80,5 @@ export function aHire(differing: Partial<HireTerms> = {}): HireTerms {
     ...differing,
   };
 }
+
+export { aBenchPart, aBenchReading, aTestGauge, BENCH_GAUGES, BENCH_LIMITS, wholeBench, wholeTest } from "./bench.ts";
