@@ -8,9 +8,14 @@ const RUNS = { numRuns: 2000 };
 const range: fc.Arbitrary<SerialRange> = fc
   .record({ prefix: fc.constantFrom("", "A", "AB"), digits: fc.integer({ min: 3, max: 5 }), low: fc.integer({ min: 0, max: 950 }), wide: fc.nat(40) })
   .map(({ prefix, digits, low, wide }) => ({ prefix, digits, low: String(low).padStart(digits, "0"), high: String(low + wide).padStart(digits, "0") }));
+/** A serial of the range or a neighbour of it, with a digit put in or taken out, or as it is. */
 const serialNear = (of: SerialRange) =>
-  fc.record({ prefix: fc.constantFrom("", "A", "AB"), digits: fc.integer({ min: of.digits - 2, max: of.digits + 2 }), off: fc.integer({ min: -3, max: 45 }) })
-    .map(({ prefix, digits, off }) => ({ prefix, number: String(Math.max(0, Number(of.low) + off)).padStart(Math.max(1, digits), "0") }));
+  fc.record({ prefix: fc.constantFrom(of.prefix, "A", "AB"), off: fc.integer({ min: -12, max: 52 }), at: fc.nat(5), slip: fc.constantFrom("out", "none", ..."0123456789") })
+    .map(({ prefix, off, at, slip }) => {
+      const whole = String(Math.max(0, Number(of.low) + off)).padStart(of.digits, "0");
+      const number = slip === "none" ? whole : slip === "out" ? whole.slice(0, at) + whole.slice(at + 1) : whole.slice(0, at) + slip + whole.slice(at);
+      return { prefix, number };
+    });
 const rangeAndSerial = range.chain((of) => fc.tuple(fc.constant(of), serialNear(of)));
 
 /** The definition said another way: by number, and by trying every serial of one digit more or less. */
