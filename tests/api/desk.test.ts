@@ -1,5 +1,6 @@
 /** The desk: what a scan shows, what goes out and what does not, what comes back and what it counts. */
-import { acceptLimits, recordWork, reportFault, transferSet } from "@hangrail/db/acts";
+import { acceptLimits, transferSet } from "@hangrail/db/acts";
+import { recordWork, reportFault } from "@hangrail/db/bench-acts";
 import { addDays, type Day } from "@hangrail/rules/calendar";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { aRequest, digestOf, failure, makeApiRoom, terms, type ApiRoom, type Caller } from "../support/api.ts";

@@ -1,7 +1,8 @@
 /** What goes wrong is told in words, without a word of its cause; what cannot be meant is refused and writes nothing. */
 import { contextFor } from "@hangrail/api/context";
 import { appRouter } from "@hangrail/api/router";
-import { DatabaseBusy, handOut, mixBath, reportFault, startWash } from "@hangrail/db/acts";
+import { DatabaseBusy, handOut, mixBath, startWash } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { enrolDevice } from "@hangrail/db/people-acts";
 import { addDays } from "@hangrail/rules/calendar";
 import { fetchRequestHandler } from "@trpc/server/adapters/fetch";

@@ -3,7 +3,8 @@
  * gives both the same answer, and neither changes anything.
  */
 import { randomUUID } from "node:crypto";
-import { handOut, mixBath, refit, reportFault, startWash, transferSet } from "@hangrail/db/acts";
+import { handOut, mixBath, refit, startWash, transferSet } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { addPerson, authorise, enrolDevice, setPolicy, type StaffRole } from "@hangrail/db/people-acts";
 import { addDays, day } from "@hangrail/rules/calendar";
 import { TRPCError } from "@trpc/server";

@@ -1,5 +1,6 @@
 /** The wash room: what may go into which bath, how long it stays, and when a set is clean. */
-import { addModel, refit, reportFault, retireSet } from "@hangrail/db/acts";
+import { addModel, refit, retireSet } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { addDays } from "@hangrail/rules/calendar";
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { aRequest, digestOf, failure, makeApiRoom, terms, type ApiRoom, type Caller } from "../support/api.ts";

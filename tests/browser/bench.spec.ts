@@ -1,5 +1,5 @@
 /** At the bench: a fault put right, work recorded, a release by whoever may, and by nobody else. */
-import { reportFault } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { addPerson } from "@hangrail/db/people-acts";
 import { done } from "../support/kit-room.ts";
 import { secrets } from "../support/sign-in.ts";

@@ -1,4 +1,5 @@
-import { endWet, handOut, mixBath, reportFault, retireSet, soilSet, startWash } from "@hangrail/db/acts";
+import { endWet, handOut, mixBath, retireSet, soilSet, startWash } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import type { StaffRole } from "@hangrail/db/people-acts";
 import { addDays } from "@hangrail/rules/calendar";
 import { aHire, done, type KitRoom, type RoomSet } from "../support/kit-room.ts";

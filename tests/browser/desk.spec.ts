@@ -1,6 +1,7 @@
 /** The desk with a queue in front of it: scans, parties, held sets, lost answers, the way back. */
 import { addDays } from "@hangrail/rules/calendar";
-import { handOut, reportFault, soilSet } from "@hangrail/db/acts";
+import { handOut, soilSet } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import type { Page } from "@playwright/test";
 import { aHire, done, type RoomSet } from "../support/kit-room.ts";
 import type { Centre } from "./centre.ts";

@@ -1,5 +1,6 @@
 /** Every set of the fleet: found, filtered, sorted, and each with its life. */
-import { reportFault, retireSet } from "@hangrail/db/acts";
+import { retireSet } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { done } from "../support/kit-room.ts";
 import { expect, openLive, picture, test } from "./walk.ts";
 

@@ -1,6 +1,7 @@
 /** Acts that would weaken the gate by a side door, each tried once through the acts themselves. */
 import { randomUUID } from "node:crypto";
-import { act, handOut, mixBath, recordWork, registerSet, releaseSets, startWash, takeBack } from "@hangrail/db/acts";
+import { act, handOut, mixBath, registerSet, startWash, takeBack } from "@hangrail/db/acts";
+import { recordWork, releaseSets } from "@hangrail/db/bench-acts";
 import { authorise } from "@hangrail/db/people-acts";
 import { addDays } from "@hangrail/rules/calendar";
 import { beforeEach, expect, test } from "vitest";

@@ -1,5 +1,6 @@
 /** What must never be true is refused by the database itself, also to the owner of the tables. */
-import { clearFault, handOut, reportFault, takeBack } from "@hangrail/db/acts";
+import { handOut, takeBack } from "@hangrail/db/acts";
+import { clearFault, reportFault } from "@hangrail/db/bench-acts";
 import type pg from "pg";
 import { beforeAll, describe, expect, test } from "vitest";
 import { freshDatabase, type TestDatabase } from "../support/database.ts";

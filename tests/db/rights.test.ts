@@ -1,6 +1,7 @@
 /** The application reads and calls acts. Everything else the database refuses it, whatever its code does. */
 import { randomUUID } from "node:crypto";
-import { act, clearFault, reportFault } from "@hangrail/db/acts";
+import { act } from "@hangrail/db/acts";
+import { clearFault, reportFault } from "@hangrail/db/bench-acts";
 import { closePerson } from "@hangrail/db/people-acts";
 import pg from "pg";
 import { beforeAll, describe, expect, test } from "vitest";

@@ -102,7 +102,8 @@ async function made(): Promise<Record<string, Table>> {
 function asPrismaDefault(filler: string | null): string | null {
   if (filler === null) return null;
   if (filler.endsWith("()")) return `dbgenerated("${filler}")`;
-  return filler === "'{}'::jsonb" ? '"{}"' : filler;
+  const quoted = /^'(.*)'::(?:jsonb|text)$/.exec(filler);
+  return quoted ? `"${quoted[1]}"` : filler;
 }
 
 test("the migrations make exactly the tables, columns, keys and references of schema.prisma", async () => {
@@ -126,11 +127,12 @@ test("days are stored as days and instants as instants, never one as the other",
 });
 
 test("what each act does to a set is the same in the database as in the rules", async () => {
-  const { rows } = await database.ownerPool.query<{ act: string; soils: boolean; endsRelease: boolean }>('SELECT act, soils, ends_release AS "endsRelease" FROM act_kind');
+  const { rows } = await database.ownerPool.query<{ act: string; soils: boolean; endsRelease: boolean; asksTest: boolean }>(
+    'SELECT act, soils, ends_release AS "endsRelease", asks_test AS "asksTest" FROM act_kind');
   const recorded = Object.fromEntries(rows.map(({ act, ...effect }) => [act, effect]));
   for (const [act, effect] of Object.entries(ACTS)) expect({ [act]: recorded[act] }).toEqual({ [act]: effect });
   // Acts only the database knows concern a site, a person or a model, and leave every set as it was.
-  for (const { act, soils, endsRelease } of rows) if (!(act in ACTS)) expect({ act, soils, endsRelease }).toEqual({ act, soils: false, endsRelease: false });
+  for (const { act, ...effect } of rows) if (!(act in ACTS)) expect({ act, ...effect }).toEqual({ act, soils: false, endsRelease: false, asksTest: false });
 });
 
 test("every refusal the acts can give has a code the screens know", () => {

@@ -3,10 +3,8 @@
  * one whose number in the record comes first wins: a set never goes out after an entry that holds it.
  */
 import { randomUUID } from "node:crypto";
-import {
-  acceptLimits, act, endWet, finishWash, handOut, mixBath, openNotice, recordWork, refit, reportFault, retireSet, setPairing, soilSet, startWash, transferSet,
-  type HandOutAnswer, type HireInput,
-} from "@hangrail/db/acts";
+import { acceptLimits, act, endWet, finishWash, handOut, mixBath, refit, retireSet, setPairing, soilSet, startWash, transferSet, type HandOutAnswer, type HireInput } from "@hangrail/db/acts";
+import { openNotice, recordWork, reportFault } from "@hangrail/db/bench-acts";
 import { setPolicy, setRoles } from "@hangrail/db/people-acts";
 import { addDays, day } from "@hangrail/rules/calendar";
 import { afterAll, describe, expect, test } from "vitest";
@@ -79,7 +77,7 @@ const CONTESTS: readonly Contest[] = [
     name: "a notice is opened on its first stage",
     holds: ["notice-opened"],
     against: (room, set) =>
-      openNotice(room.db, room.by("technician"), { title: "Seats", reference: randomUUID(), hazard: "Gas stops", remedy: "New seat", publishedOn: day("2026-05-20") }, [{ component: set.parts["first-stage"], state: "open" }]),
+      openNotice(room.db, room.by("technician"), { title: "Seats", reference: randomUUID(), hazard: "Gas stops", remedy: "New seat", publishedOn: day("2026-05-20"), ranges: [room.firstStageRange(set)] }),
   },
   {
     name: "somebody breathes from it",
@@ -89,7 +87,7 @@ const CONTESTS: readonly Contest[] = [
   {
     name: "a service is recorded",
     holds: ["serviced"],
-    against: (room, set) => recordWork(room.db, room.by("technician"), set.id, { kind: "service", components: [set.parts.primary], oxygenClean: false, words: "Kit" }),
+    against: (room, set) => recordWork(room.db, room.by("technician"), set.id, { kind: "service", components: [set.parts.primary], oxygenClean: false, words: "Kit", kits: room.kitsFor([set.parts.primary]) }),
   },
   {
     name: "it comes clean only now",

@@ -1,5 +1,6 @@
 /** The database's clock decides what day it is; a clock that may be wrong hands nothing out. */
-import { DatabaseBusy, handOut, mixBath, recordWork, releaseSets, startWash, type HandOutAnswer } from "@hangrail/db/acts";
+import { DatabaseBusy, handOut, mixBath, startWash, type HandOutAnswer } from "@hangrail/db/acts";
+import { recordWork, releaseSets } from "@hangrail/db/bench-acts";
 import { beatClock, confirmClock } from "@hangrail/db/people-acts";
 import { addDays, type Day } from "@hangrail/rules/calendar";
 import { afterAll, beforeEach, describe, expect, test } from "vitest";

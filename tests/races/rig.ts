@@ -1,5 +1,6 @@
 /** What the race tests share: taking a guard away, bringing sets back to ready, waiting for a state without sleeping. */
-import { clearFault, clearNotice, takeBack } from "@hangrail/db/acts";
+import { takeBack } from "@hangrail/db/acts";
+import { clearFault, clearNotice } from "@hangrail/db/bench-acts";
 import type pg from "pg";
 import { backDry, done, type KitRoom, type RoomSet } from "../support/kit-room.ts";
 

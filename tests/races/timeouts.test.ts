@@ -1,6 +1,7 @@
 /** Who freezes or dies in the middle of an act keeps nobody waiting, and leaves nothing behind. */
 import { randomUUID } from "node:crypto";
-import { DatabaseBusy, handOut, reportFault, soilSet, takeBack, type HandOutAnswer } from "@hangrail/db/acts";
+import { DatabaseBusy, handOut, soilSet, takeBack, type HandOutAnswer } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { addDays } from "@hangrail/rules/calendar";
 import pg from "pg";
 import { afterAll, beforeEach, expect, inject, test } from "vitest";

@@ -4,10 +4,8 @@
  * are ready to go out.
  */
 import { randomUUID } from "node:crypto";
-import {
-  acceptLimits, acceptProduct, addModel, approveProduct, endWet, finishWash, mixBath, recordWork, registerSet, releaseSets, setPairing, startWash,
-  type Answer, type Done, type HireInput, type LimitsInput, type PartInput, type ReturnLine, type Who,
-} from "@hangrail/db/acts";
+import { acceptLimits, acceptProduct, addModel, approveProduct, endWet, finishWash, mixBath, registerSet, setPairing, startWash, type Answer, type Done, type HireInput, type LimitsInput, type PartInput, type ReturnLine, type Who } from "@hangrail/db/acts";
+import { acceptBenchLimits, acceptKits, addGauge, keepKit, moveKit, recordBenchTest, recordWork, releaseSets, type JudgedReading, type KitUse, type NoticeInput } from "@hangrail/db/bench-acts";
 import { openDatabase, type Database } from "@hangrail/db/database";
 import { addPerson, authorise, firstRun, openSite, setPolicy, type PersonInput, type SiteInput, type StaffRole } from "@hangrail/db/people-acts";
 import { addDays, day, dayOf, type Day } from "@hangrail/rules/calendar";
@@ -63,9 +61,13 @@ export class KitRoom {
   readonly people: Readonly<Record<StaffRole, string>>;
   readonly models: RoomModels;
   readonly product: string;
+  /** One seal kit is used up by every stage serviced; the shelf is full of them. */
+  readonly kit: string;
+  /** By what they measure; in calibration whatever the day. */
+  readonly gauges: Readonly<Record<"pressure" | "effort", string>>;
 
-  constructor(made: Pick<KitRoom, "database" | "db" | "clock" | "site" | "zone" | "people" | "models" | "product">) {
-    ({ database: this.database, db: this.db, clock: this.clock, site: this.site, zone: this.zone, people: this.people, models: this.models, product: this.product } = made);
+  constructor(made: Pick<KitRoom, "database" | "db" | "clock" | "site" | "zone" | "people" | "models" | "product" | "kit" | "gauges">) {
+    ({ database: this.database, db: this.db, clock: this.clock, site: this.site, zone: this.zone, people: this.people, models: this.models, product: this.product, kit: this.kit, gauges: this.gauges } = made);
   }
 
   /** The person of that role, with a request id of its own. */
@@ -84,7 +86,7 @@ export class KitRoom {
     const tag = `R-${String(this.#made).padStart(3, "0")}`;
     const { first, second, gauge } = this.models;
     const inUseOn = addDays(await this.today(), -400);
-    const part = (model: string, position: Role): PartInput => ({ model, position, serial: `${position}-${tag}`, boughtOn: inUseOn, inUseOn, ...over });
+    const part = (model: string, position: Role): PartInput => ({ model, position, serial: serialFor(position, this.#made), boughtOn: inUseOn, inUseOn, ...over });
     const parts = [part(first, "first-stage"), part(second, "primary"), part(second, "alternate"), part(gauge, "gauge")];
     const { set: id } = done(await registerSet(this.db, this.by("technician"), tag, parts));
     const fitted = await this.db.reads.query<{ position: Role; component_id: string }>("SELECT position, component_id FROM fitting WHERE set_id = $1", [id]);
@@ -94,11 +96,28 @@ export class KitRoom {
   /** Services every component of these sets. */
   async service(sets: readonly RoomSet[]): Promise<void> {
     for (const { id, parts } of sets) {
-      done(await recordWork(this.db, this.by("technician"), id, { kind: "service", components: Object.values(parts), oxygenClean: false, words: "Kit fitted, tested" }));
+      done(await recordWork(this.db, this.by("technician"), id, { kind: "service", components: Object.values(parts), oxygenClean: false, words: "Kit fitted, tested", kits: this.kitsFor(Object.values(parts)) }));
     }
   }
 
+  /** What a service of these components takes off the shelf. */
+  kitsFor(components: readonly string[]): KitUse[] {
+    return components.map((component) => ({ component, kit: this.kit, lot: "L-7", quantity: 1 }));
+  }
+
+  /** A bench test as left that every part of these sets passes. */
+  async test(sets: readonly Pick<RoomSet, "id">[]): Promise<void> {
+    for (const { id } of sets) {
+      const { rows } = await this.db.reads.query<{ position: Role; component: string }>("SELECT position, component_id AS component FROM fitting WHERE set_id = $1 AND until_at IS NULL", [id]);
+      const readings = rows.flatMap(({ position, component }) => goodReadings(position, component, this.gauges));
+      done(await recordBenchTest(this.db, this.by("technician"), id, { phase: "as-left", verdict: "pass", words: "As it should be", order: null, readings, curves: [] }));
+    }
+  }
+
+  /** Released, after a test where one is asked for. */
   async release(sets: readonly Pick<RoomSet, "id">[]): Promise<void> {
+    const { rows } = await this.db.reads.query<{ id: string }>("SELECT id FROM regulator_set WHERE id = ANY ($1) AND tested_seq < retest_seq", [sets.map(({ id }) => id)]);
+    await this.test(rows);
     done(await releaseSets(this.db, this.by("technician"), sets.map(({ id }) => id), "Tested at both pressures"));
   }
 
@@ -127,6 +146,12 @@ export class KitRoom {
     while (sets.length < count) sets.push(await this.registerSet());
     if (count > 0) await this.makeReady(sets);
     return sets;
+  }
+
+  /** The range of a notice that is about this set's first stage alone. */
+  firstStageRange(set: Pick<RoomSet, "tag">): NoticeInput["ranges"][number] {
+    const number = String(Number(set.tag.slice(2)));
+    return { model: this.models.first, prefix: "FI", digits: 6, low: number, high: number };
   }
 
   /** The sets as a decision made now would name them. */
@@ -163,7 +188,9 @@ export async function makeKitRoom(database: TestDatabase, options: KitRoomOption
     name: "Klarin", strengthHundredths: 500, minPpm: 400, maxPpm: 600, wetMinutes: WET_MINUTES, bathHours: 24, labelPage: "Label, back",
   }));
   done(await approveProduct(db, byTechnician(), product, Object.values(models), "Care sheet, page 2"));
-  const room = new KitRoom({ database, db, clock, site: chief.site, zone: site.timeZone, people, models, product });
+  const kit = await stockKits(db, byTechnician, models);
+  const gauges = { pressure: await makeGauge(db, byTechnician, "pressure"), effort: await makeGauge(db, byTechnician, "effort") };
+  const room = new KitRoom({ database, db, clock, site: chief.site, zone: site.timeZone, people, models, product, kit, gauges });
   const sets = await room.readySets(options.sets ?? 0);
   if (options.stoppedAt === undefined) await clock.shift(0);
   return Object.assign(room, { sets });
@@ -178,6 +205,42 @@ async function makeModels(db: Database, by: () => Who): Promise<RoomModels> {
   done(await acceptLimits(db, by(), gauge, AMPLE));
   done(await setPairing(db, by(), first, second, true, "Workshop manual, page 3"));
   return { first, second, gauge };
+}
+
+async function stockKits(db: Database, by: () => Who, { first, second }: RoomModels): Promise<string> {
+  const { kit } = done(await keepKit(db, by(), { maker: MAKER, name: "Seal kit", priceCents: 1_250, leadDays: 14 }));
+  done(await moveKit(db, by(), kit, { kind: "received", quantity: 100_000, lot: "L-7", words: "First delivery" }));
+  for (const model of [first, second]) done(await acceptKits(db, by(), model, [{ kit, quantity: 1 }], "Workshop manual, page 20"));
+  const page = "Workshop manual, page 14";
+  done(await acceptBenchLimits(db, by(), first, [{ name: "intermediate-pressure", low: 900, high: 1_000, page }, { name: "creep", low: null, high: 30, page }, { name: "supply-change", low: null, high: 50, page }]));
+  done(await acceptBenchLimits(db, by(), second, [{ name: "cracking-effort-primary", low: 200, high: 320, page }, { name: "cracking-effort-alternate", low: 300, high: 500, page }]));
+  return kit;
+}
+
+async function makeGauge(db: Database, by: () => Who, measures: "pressure" | "effort"): Promise<string> {
+  const span = measures === "pressure" ? { spanLow: 0, spanHigh: 1_600, classTenths: 10 } : { spanLow: 0, spanHigh: 1_000, classTenths: 10 };
+  return done(await addGauge(db, by(), { name: `Test gauge, ${measures}`, serial: `TG-${measures}`, measures, ...span, calibratedOn: day("2000-01-01"), validUntil: day("2099-12-31"), certificate: "Certificate 4" })).gauge;
+}
+
+/** FI000001 and so on: letters and six digits, as a notice writes its ranges. */
+export const serialFor = (position: Role, made: number) => `${position.slice(0, 2).toUpperCase()}${String(made).padStart(6, "0")}`;
+
+/** Readings in the middle of the room's limits. */
+function goodReadings(position: Role, component: string, gauges: KitRoom["gauges"]): JudgedReading[] {
+  const reading = (over: Pick<JudgedReading, "name" | "value" | "low" | "high" | "gauge"> & Partial<JudgedReading>): JudgedReading => ({
+    component, supplyCbar: null, atCbar: null, adjuster: null, venturi: null, verdict: "pass", why: null, ...over,
+  });
+  const pressure = { low: 900, high: 1_000, gauge: gauges.pressure };
+  if (position === "first-stage") {
+    return [
+      reading({ name: "intermediate-pressure", value: 950, supplyCbar: 20_000, ...pressure }),
+      reading({ name: "intermediate-pressure", value: 940, supplyCbar: 5_000, ...pressure }),
+      reading({ name: "creep", value: 10, supplyCbar: 20_000, low: null, high: 30, gauge: gauges.pressure }),
+    ];
+  }
+  if (position === "primary") return [reading({ name: "cracking-effort", value: 260, low: 200, high: 320, gauge: gauges.effort })];
+  if (position === "alternate") return [reading({ name: "cracking-effort", value: 400, low: 300, high: 500, gauge: gauges.effort })];
+  return [];
 }
 
 /** The answer of an act that was done; an error with the whole answer when it was not. */

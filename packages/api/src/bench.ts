@@ -1,4 +1,5 @@
-import * as acts from "@hangrail/db/acts";
+import * as acts from "@hangrail/db/bench-acts";
+import { refit } from "@hangrail/db/acts";
 import { authorisedMakers } from "@hangrail/db/people";
 import { loadSetsById } from "@hangrail/db/set-facts";
 import { listOpenFaults, listShelf } from "@hangrail/db/sets";
@@ -49,6 +50,8 @@ export const bench = router({
         components: z.array(id).min(1).max(12),
         oxygenClean: z.boolean(),
         words: words(1000, 1),
+        order: id.nullable().default(null),
+        kits: z.array(z.strictObject({ component: id, kit: id, lot: words(60, 1), quantity: z.int().min(1).max(100) })).max(60).default([]),
       }),
     )
     .mutation(({ ctx, input: { requestId: request, setId, ...work } }) => acts.recordWork(ctx.db, ctx.who(request), setId, work)),
@@ -72,6 +75,6 @@ export const bench = router({
       }
       const [set] = await loadSetsById(ctx.db, ctx.site.id, [input.setId]);
       if (set === undefined || !set.facts.here) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
-      return acts.refit(ctx.db, ctx.who(input.requestId), input.setId, input.off, input.on, input.position, input.words);
+      return refit(ctx.db, ctx.who(input.requestId), input.setId, input.off, input.on, input.position, input.words);
     }),
 });

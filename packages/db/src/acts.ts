@@ -32,6 +32,9 @@ export const REFUSAL_CODES = [
   "tag-taken", "no-such-component", "fitted-elsewhere", "part-has-fault", "position-taken", "no-such-site", "not-authorised", "already-released",
   "already-set-up", "login-taken", "no-such-person", "last-manager", "not-yourself", "works-elsewhere", "not-a-technician", "no-such-device",
   "attempts-used-up", "attempts-wait", "clock-behind", "clock-leap",
+  "already-confirmed", "enough-photos", "no-such-kit", "no-such-kit-order", "no-such-gauge", "after-today", "order-exists", "no-such-order", "order-closed",
+  "order-taken", "other-order-taken", "order-not-taken", "order-parked", "order-not-parked", "order-work-missing", "kits-not-recorded", "kits-missing",
+  "kit-not-in-stock", "test-not-passed", "gauge-out-of-date", "test-incomplete", "not-tested", "on-the-bench", "second-person", "not-sealed",
 ] as const;
 export type RefusalCode = (typeof REFUSAL_CODES)[number];
 
@@ -143,30 +146,6 @@ export interface ReturnLine {
 
 export const takeBack = (db: Database, who: Who, lines: readonly ReturnLine[]) => act<Answer<{ at: string }>>(db, "take_back", [who, JSON.stringify(lines)]);
 
-// ── Faults and release ──
-
-export interface FaultInput {
-  readonly code: string;
-  readonly severity: Severity;
-  readonly component: string | null;
-  readonly where: "desk" | "wash-room" | "bench" | "boat";
-  readonly words: string;
-}
-
-export const reportFault = (db: Database, who: Who, set: string, fault: FaultInput) => act<Answer<{ fault: string }>>(db, "report_fault", [who, set, fault]);
-export const clearFault = (db: Database, who: Who, fault: string, outcome: "mended" | "not-found", words: string, opened: boolean) =>
-  act<Answer>(db, "clear_fault", [who, fault, outcome, words, opened]);
-
-export interface WorkInput {
-  readonly kind: "service" | "inspection" | "bedding-check";
-  readonly components: readonly string[];
-  readonly oxygenClean: boolean;
-  readonly words: string;
-}
-
-export const recordWork = (db: Database, who: Who, set: string, work: WorkInput) => act<Answer>(db, "record_work", [who, set, work]);
-export const releaseSets = (db: Database, who: Who, sets: readonly string[], words: string) => act<Answer>(db, "release_sets", [who, [...sets], words]);
-
 // ── The wash room ──
 
 export interface BathInput {
@@ -235,16 +214,3 @@ export const refit = (db: Database, who: Who, set: string, off: string | null, o
   act<Answer>(db, "refit", [who, set, off, on, position, why]);
 export const retireSet = (db: Database, who: Who, set: string, words: string) => act<Answer>(db, "retire_set", [who, set, words]);
 export const transferSet = (db: Database, who: Who, set: string, to: string) => act<Answer>(db, "transfer_set", [who, set, to]);
-
-export interface NoticeInput {
-  readonly title: string;
-  readonly reference: string;
-  readonly hazard: string;
-  readonly remedy: string;
-  readonly publishedOn: Day;
-}
-
-export const openNotice = (db: Database, who: Who, notice: NoticeInput, matches: readonly { readonly component: string; readonly state: "open" | "check" }[]) =>
-  act<Answer<{ notice: string; sets: number }>>(db, "open_notice", [who, notice, JSON.stringify(matches)]);
-export const clearNotice = (db: Database, who: Who, notice: string, component: string, remedy: string) =>
-  act<Answer>(db, "clear_notice", [who, notice, component, remedy]);

@@ -8,11 +8,15 @@ export interface ActEffect {
   readonly soils: boolean;
   /** The set has to be released by a technician before it goes out again. */
   readonly endsRelease: boolean;
+  /** The set has to pass a bench test before it can be released again. */
+  readonly asksTest: boolean;
 }
 
-const SOILS: ActEffect = { soils: true, endsRelease: false };
-const SOILS_AND_ENDS_RELEASE: ActEffect = { soils: true, endsRelease: true };
-const NEITHER: ActEffect = { soils: false, endsRelease: false };
+const SOILS: ActEffect = { soils: true, endsRelease: false, asksTest: false };
+const SOILS_AND_ENDS_RELEASE: ActEffect = { soils: true, endsRelease: true, asksTest: false };
+/** Joints or seals were open: what was tight before says nothing any more. */
+const OPENED: ActEffect = { soils: true, endsRelease: true, asksTest: true };
+const NEITHER: ActEffect = { soils: false, endsRelease: false, asksTest: false };
 
 export const ACTS = {
   /** A new set has passed through hands nobody recorded, and no technician has vouched for it. */
@@ -34,17 +38,17 @@ export const ACTS = {
   /** Staff had it in the mouth. */
   "breath-tested": SOILS,
   /** A component came in from elsewhere, and joints were opened. */
-  fitted: SOILS_AND_ENDS_RELEASE,
+  fitted: OPENED,
   /** Joints were opened and a port stood open. */
-  removed: SOILS_AND_ENDS_RELEASE,
+  removed: OPENED,
   /** A report changes what is known of the set; the fault itself holds it. */
   "fault-reported": NEITHER,
   /** Put right without a tool inside (a tie, a cap, a joint made hand-tight). Opening it is "opened". */
   "fault-cleared": NEITHER,
   /** Taken apart on the bench for whatever reason. */
-  opened: SOILS_AND_ENDS_RELEASE,
+  opened: OPENED,
   /** A service opens every seal; the days after one are risky days, so a release is a separate act. */
-  serviced: SOILS_AND_ENDS_RELEASE,
+  serviced: OPENED,
   /** An inspection has it breathed, but opens nothing. */
   inspected: SOILS,
   /** Breathed and adjusted from outside. */
@@ -53,12 +57,30 @@ export const ACTS = {
   "bench-tested": SOILS,
   /** A signature. */
   released: NEITHER,
+  /** The technician has seen the fault; it still holds. */
+  "fault-confirmed": NEITHER,
+  /** A picture of a fault. */
+  "photo-added": NEITHER,
+  /** Work asked for; nobody has touched the set yet. */
+  "order-opened": NEITHER,
+  /** On the bench: from here on it comes back by a release alone. Opening it is recorded as such. */
+  "order-taken": SOILS_AND_ENDS_RELEASE,
+  /** Laid aside for parts. */
+  "order-parked": NEITHER,
+  /** The parts are here. */
+  "order-resumed": NEITHER,
+  /** The order is closed; the work was recorded by its own acts. */
+  "order-done": NEITHER,
   /** Paper only; a retired set is held by that alone. */
   retired: NEITHER,
   /** It travelled in a bag, and the other site's technician vouches for what leaves there. */
   transferred: SOILS_AND_ENDS_RELEASE,
   /** Sealed as it is: nobody may wash, open or test it. */
   "evidence-locked": NEITHER,
+  /** Words about a sealed set: who has it, and where. */
+  "custody-noted": NEITHER,
+  /** Others had it in their hands and perhaps apart: it is washed, tested and released like any opened set. */
+  "evidence-lifted": OPENED,
   /** A notice holds by itself. */
   "notice-opened": NEITHER,
   /** The work a notice asked for is recorded as its own act (opened, serviced). */
@@ -79,11 +101,21 @@ export function endsRelease(act: Act): boolean {
   return ACTS[act].endsRelease;
 }
 
-/** What may still be recorded of a set that is sealed as evidence: words about it, and that it came back. */
+/** Whether an act leaves the set to be tested on the bench. */
+export function asksTest(act: Act): boolean {
+  return ACTS[act].asksTest;
+}
+
+/** What may still be recorded of a set that is sealed as evidence: words about it, that it came back, and that the seal is lifted. */
 const UNDER_EVIDENCE_LOCK: ReadonlySet<Act> = new Set<Act>([
   "taken-back",
   "fault-reported",
+  "photo-added",
   "notice-opened",
+  "order-opened",
+  "order-done",
+  "custody-noted",
+  "evidence-lifted",
   "corrected",
 ]);
 

@@ -1,5 +1,6 @@
 /** The bench of the demo centre: faults are looked into, due work is done, and sets are released. */
-import { clearFault, recordWork, refit, releaseSets } from "@hangrail/db/acts";
+import { refit } from "@hangrail/db/acts";
+import { clearFault, recordWork, releaseSets } from "@hangrail/db/bench-acts";
 import { addDays, type Day } from "@hangrail/rules/calendar";
 import { faultOf, type FaultCode } from "@hangrail/rules/faults";
 import type { Severity } from "@hangrail/rules/hand-out";

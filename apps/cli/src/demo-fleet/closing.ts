@@ -1,5 +1,6 @@
 /** The last days and the last hours before now, so that the demo's first page has work on it. */
-import { reportFault, startWash } from "@hangrail/db/acts";
+import { startWash } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { addDays, type Day } from "@hangrail/rules/calendar";
 import type { FaultCode } from "@hangrail/rules/faults";
 import { release, workOn } from "./bench-round.ts";

@@ -1,5 +1,6 @@
 /** What happens once in the demo's story, to sets named here, so that every page has something to show. */
-import { addModel, approveProduct, clearNotice, openNotice, recordWork, refit, registerSet, retireSet, transferSet, type HireInput } from "@hangrail/db/acts";
+import { addModel, approveProduct, refit, registerSet, retireSet, transferSet, type HireInput } from "@hangrail/db/acts";
+import { clearNotice, openNotice, recordWork } from "@hangrail/db/bench-acts";
 import { addDays, addMonths, type Day } from "@hangrail/rules/calendar";
 import type { Role } from "@hangrail/rules/models";
 import { lookOver, release, workOn } from "./bench-round.ts";

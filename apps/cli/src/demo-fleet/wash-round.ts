@@ -1,5 +1,6 @@
 /** The wash room of the demo centre: a fresh bath each evening, dry by the morning. */
-import { emptyBath, endWet, finishWash, mixBath, reportFault, startWash } from "@hangrail/db/acts";
+import { emptyBath, endWet, finishWash, mixBath, startWash } from "@hangrail/db/acts";
+import { reportFault } from "@hangrail/db/bench-acts";
 import { productNeeded } from "@hangrail/rules/disinfectant";
 import { BATH_LITRES, PRODUCTS } from "./catalogue.ts";
 import type { Day } from "@hangrail/rules/calendar";
