@@ -335,7 +335,7 @@ function gatherCautions(
 }
 
 /** A stage is looked at once more when the new seats have settled (common practice). */
-function needsBeddingCheck(component: ComponentFacts, servicedOn: Day, policy: Policy, today: Day): boolean {
+export function needsBeddingCheck(component: ComponentFacts, servicedOn: Day, policy: Policy, today: Day): boolean {
   if (!isStage(component.role)) return false;
   if (component.beddingCheckedOn !== null && component.beddingCheckedOn >= servicedOn) return false;
   return (
