@@ -2,9 +2,23 @@
 import type { Adapter } from "./adapter.ts";
 import { calendar } from "./calendar.ts";
 import { due, handOut } from "./gate.ts";
+import { milpClassic, servicePlan } from "./planning.ts";
+import { cusum, cusumArl, distribution, falseDiscovery, gammaPoisson, interval, ratio, sampleSize, trend, uChartOfMonths } from "./statistics.ts";
 
 export const ADAPTERS: ReadonlyMap<string, Adapter> = new Map<string, Adapter>([
   ["calendar", calendar],
   ["due", due],
   ["hand-out", handOut],
+  ["service-plan", servicePlan],
+  ["milp-classic", milpClassic],
+  ["distributions", distribution],
+  ["rate-interval", interval],
+  ["rate-ratio", ratio],
+  ["eb-gamma-poisson", gammaPoisson],
+  ["benjamini-hochberg", falseDiscovery],
+  ["u-chart", uChartOfMonths],
+  ["poisson-cusum", cusum],
+  ["poisson-cusum-arl", cusumArl],
+  ["trend-test", trend],
+  ["sample-size", sampleSize],
 ]);
