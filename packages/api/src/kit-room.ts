@@ -2,6 +2,7 @@
 import { uptime } from "node:os";
 import { readDatabaseSettings } from "@hangrail/db/connect";
 import { openDatabase, type Database } from "@hangrail/db/database";
+import { rollExposure } from "@hangrail/db/exposure";
 import { openChangeFeed, type ChangeFeed } from "@hangrail/db/live";
 import { beatClock } from "@hangrail/db/people-acts";
 
@@ -47,7 +48,7 @@ function steadyMs(): number {
   return uptime() * 1000;
 }
 
-/** Compares the wall clock with the steady clock, minute by minute, and tells the database what it saw. */
+/** Compares the wall clock with the steady clock, minute by minute, and tells the database what it saw. Sums are brought up to date on the same beat. */
 function beatSteadily(db: Database): NodeJS.Timeout {
   let wall = Date.now();
   let steady = steadyMs();
@@ -57,6 +58,7 @@ function beatSteadily(db: Database): NodeJS.Timeout {
     steady = steadyMs();
     // A database that is away misses a beat; it holds hand-outs by being away.
     beatClock(db, leap).catch(() => undefined);
+    rollExposure(db).catch(() => undefined);
   }, BEAT_MS);
   timer.unref();
   return timer;
