@@ -3,7 +3,10 @@ import type { BenchLimit } from "../src/bench-limits.ts";
 import type { BenchPart, BenchReading } from "../src/bench-readings.ts";
 import { day } from "../src/calendar.ts";
 import type { Role } from "../src/models.ts";
+import type { AssembledPart, ModelBuild, Plug } from "../src/ports.ts";
+import type { ReleaseFacts } from "../src/release.ts";
 import type { TestGauge } from "../src/test-gauges.ts";
+import type { QueuedOrder } from "../src/work-orders.ts";
 
 /** A pressure gauge of 0 to 16 bar, class 0.6, in calibration on TODAY: at most 0.096 bar off. */
 export function aTestGauge(differing: Partial<TestGauge> = {}): TestGauge {
@@ -76,4 +79,55 @@ export function wholeTest(): readonly BenchReading[] {
     ofGauge(10_000, -200),
     ofGauge(5000, 100),
   ];
+}
+
+/** How a model is built: a balanced first stage with two high-pressure and four low-pressure ports, or a part with its plug. */
+export function aModelBuild(differing: Partial<ModelBuild> = {}): ModelBuild {
+  return { balance: null, hpPorts: null, lpPorts: null, lpHalfInchPorts: null, plugsInto: null, serviceMinutes: 45, inspectionMinutes: 20, ...differing };
+}
+
+const PLUG_IN: Readonly<Record<Role, Plug | null>> = {
+  "first-stage": null,
+  primary: "lp-3/8",
+  alternate: "lp-3/8",
+  gauge: "hp-7/16",
+  "inflator-hose": "lp-3/8",
+  hose: "lp-3/8",
+  transmitter: "hp-7/16",
+};
+
+/** A part as it sits in a set, every plug on its own side and every pairing approved. */
+export function anAssembledPart(differing: Partial<AssembledPart> = {}): AssembledPart {
+  const role = differing.role ?? "first-stage";
+  const first = role === "first-stage";
+  const build = aModelBuild(first ? { balance: "balanced", hpPorts: 2, lpPorts: 4, lpHalfInchPorts: 0 } : { plugsInto: PLUG_IN[role] });
+  return { component: role, role, build, pairingApproved: role === "primary" || role === "alternate" ? true : null, ...differing };
+}
+
+/** A whole set as put together; a test says what differs by position. */
+export function wholeAssembly(differing: Partial<Record<Role, Partial<AssembledPart>>> = {}): readonly AssembledPart[] {
+  return WHOLE.map((role) => anAssembledPart({ role, ...differing[role] }));
+}
+
+/** A set that may be released: tested after it was opened, all of one maker, on no other bench. */
+export function aReleaseCase(differing: Partial<ReleaseFacts> = {}): ReleaseFacts {
+  return {
+    evidenceLock: false,
+    retired: false,
+    out: false,
+    orders: [],
+    openFaults: [],
+    tests: [{ seq: 12, phase: "as-left", verdict: "pass" }],
+    openedSeq: 11,
+    parts: WHOLE.map((role) => ({ role, maker: "Kelpline", modelMostO2: 400, lastService: { oxygenClean: false } })),
+    workedBy: ["ana"],
+    ...differing,
+  };
+}
+
+/** An order that is not urgent. */
+export function aQueuedOrder(differing: Partial<QueuedOrder> = {}): QueuedOrder {
+  return {
+    id: "w1", kind: "service", evidenceLock: false, worstFault: null, neededOn: null, dueOn: null, overdue: false, bookingsAtStake: 0, openedAt: 1_780_000_000_000, ...differing,
+  };
 }

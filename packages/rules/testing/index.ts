@@ -81,4 +81,17 @@ export function aHire(differing: Partial<HireTerms> = {}): HireTerms {
   };
 }
 
-export { aBenchPart, aBenchReading, aTestGauge, BENCH_GAUGES, BENCH_LIMITS, wholeBench, wholeTest } from "./bench.ts";
+export {
+  aBenchPart,
+  aBenchReading,
+  aModelBuild,
+  anAssembledPart,
+  aQueuedOrder,
+  aReleaseCase,
+  aTestGauge,
+  BENCH_GAUGES,
+  BENCH_LIMITS,
+  wholeAssembly,
+  wholeBench,
+  wholeTest,
+} from "./bench.ts";
