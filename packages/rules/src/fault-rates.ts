@@ -27,48 +27,61 @@ export interface RateInterval {
   readonly answer: "interval";
   readonly rate: number;
   readonly lower: number;
-  /** `null`: without bound, where only a lower limit was asked for. */
-  readonly upper: number | null;
+  readonly upper: number;
 }
 
 export type RateRefusal = "no-exposure" | "confidence-too-high";
 
-/** Both limits, each missed half of the time that is left; or one limit alone, missed all of it. */
-export type Sided = "two" | "lower" | "upper";
-
 const MOST_PER = 1e9;
 
 /**
- * The rate of events and its exact limits.
+ * The rate of events and its exact limits, each missed half of the time that is left.
  *
  * Formula: for c events in an exposure T, lower = G(α/2; c) / T (0 where c = 0) and
  * upper = G(1 - α/2; c + 1) / T, where G(p; a) is the p quantile of the gamma distribution of shape
- * a and rate 1 and α = 1 - confidence. No events in T: the two-sided 95 % upper limit is 3.689 / T.
+ * a and rate 1 and α = 1 - confidence. No events in T: the 95 % upper limit is 3.689 / T.
  * The limits hold the true rate at least as often as the confidence says.
  * Refuses: "no-exposure" where T is 0, for nothing is known then; "confidence-too-high" where 1 - α/2
  * is not to be told from 1.
  * Errors: RangeError for a count, exposure or setting that cannot be.
  * Source: Garwood, Biometrika 28:437 (1936).
  */
-export function rateInterval(
-  { events, exposure }: Observed,
-  { per, confidence }: RateSettings,
-  sided: Sided = "two",
-): RateInterval | Refused<RateRefusal> {
+export function rateInterval(observed: Observed, settings: RateSettings): RateInterval | Refused<RateRefusal> {
+  const told = limits(observed, settings, 2);
+  return told.answer === "refused" ? told : { answer: "interval", ...told.limits };
+}
+
+/**
+ * One limit alone, missed all of the time that is left: "surely no more than", "surely no fewer than".
+ * No events in T: the 95 % upper limit is 2.996 / T, the "rule of three". Refuses, errors and source as
+ * `rateInterval`.
+ */
+export function rateLimit(
+  observed: Observed,
+  settings: RateSettings,
+  side: "lower" | "upper",
+): { readonly answer: "limit"; readonly rate: number; readonly limit: number } | Refused<RateRefusal> {
+  const told = limits(observed, settings, 1);
+  return told.answer === "refused" ? told : { answer: "limit", rate: told.limits.rate, limit: told.limits[side] };
+}
+
+function limits({ events, exposure }: Observed, { per, confidence }: RateSettings, sides: 1 | 2) {
   eventCount(events, "the events");
   exposureOf(exposure, "the exposure");
   between(per, 1 / MOST_PER, MOST_PER, "the exposure a rate is told per");
   properShare(confidence, "the confidence");
   if (exposure === 0) return refused("no-exposure");
-  const missed = (1 - confidence) / (sided === "two" ? 2 : 1);
+  const missed = (1 - confidence) / sides;
   if (1 - missed === 1) return refused("confidence-too-high");
   const limit = (p: number, shape: number) => (gammaQuantile(p, shape, 1) / exposure) * per;
   return {
-    answer: "interval",
-    rate: (events / exposure) * per,
-    lower: events === 0 || sided === "upper" ? 0 : limit(missed, events),
-    upper: sided === "lower" ? null : limit(1 - missed, events + 1),
-  };
+    answer: "limits",
+    limits: {
+      rate: (events / exposure) * per,
+      lower: events === 0 ? 0 : limit(missed, events),
+      upper: limit(1 - missed, events + 1),
+    },
+  } as const;
 }
 
 export interface RateRatio {

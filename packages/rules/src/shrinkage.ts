@@ -81,8 +81,7 @@ export function shrinkRates(observed: readonly Observed[], settings: RateSetting
   const told = observed.filter((one) => one.exposure > 0);
   const fit = told.length > 1 && events > 0 ? fitSpread(told, events / exposure) : null;
   if (fit === null) {
-    const { rate, lower } = pooled;
-    const upper = pooled.upper ?? rate;
+    const { rate, lower, upper } = pooled;
     return {
       answer: "pooled",
       why: events === 0 ? "no-events" : told.length === 1 ? "one-group" : "no-spread",

@@ -1,8 +1,8 @@
 /** The figures on faults. What the rules refuse has no number; the cases have several words for that. */
 import { cusumRunLength, poissonCusum } from "@hangrail/rules/cusum";
 import * as distributions from "@hangrail/rules/distributions";
-import { rateInterval, rateRatio } from "@hangrail/rules/fault-rates";
-import type { Observed, Sided } from "@hangrail/rules/fault-rates";
+import { rateInterval, rateLimit, rateRatio } from "@hangrail/rules/fault-rates";
+import type { Observed } from "@hangrail/rules/fault-rates";
 import { benjaminiHochberg } from "@hangrail/rules/multiple-comparisons";
 import { exposureToTell, unitsToTell } from "@hangrail/rules/sample-size";
 import { shrinkRates } from "@hangrail/rules/shrinkage";
@@ -46,9 +46,17 @@ export const distribution = answering((given) => {
 });
 
 export const interval = answering((given) => {
+  const seen = observed(given["events"], given["exposure"]);
+  const settings = { per: per(given), confidence: confidence(given) };
   const sided = text(given["sided"] ?? "two", "sided");
-  const told = rateInterval(observed(given["events"], given["exposure"]), { per: per(given), confidence: confidence(given) }, readSided(sided));
-  return told.answer === "refused" ? noNumber(told.why) : told;
+  if (sided === "two") {
+    const told = rateInterval(seen, settings);
+    return told.answer === "refused" ? noNumber(told.why) : told;
+  }
+  if (sided !== "lower" && sided !== "upper") throw new Error(`there is no interval "${sided}"`);
+  const told = rateLimit(seen, settings, sided);
+  if (told.answer === "refused") return noNumber(told.why);
+  return { rate: told.rate, lower: sided === "lower" ? told.limit : 0, upper: sided === "upper" ? told.limit : "Infinity" };
 });
 
 export const ratio = answering((given) => {
@@ -166,9 +174,4 @@ function series(events: unknown, exposures: unknown): readonly Observed[] {
 
 function numbers(value: unknown, what: string): readonly number[] {
   return list(value, what).map((one, index) => number(one, `${what}, number ${index + 1}`));
-}
-
-function readSided(value: string): Sided {
-  if (value === "two" || value === "lower" || value === "upper") return value;
-  throw new Error(`there is no interval "${value}"`);
 }
