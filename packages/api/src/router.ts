@@ -8,8 +8,9 @@ import { session } from "./session.ts";
 import { sets } from "./sets.ts";
 import { site } from "./site.ts";
 import { today } from "./today.ts";
+import { trends } from "./trends.ts";
 import { router } from "./trpc.ts";
 import { washRoom } from "./wash-room.ts";
 
-export const appRouter = router({ bench, desk, fleet, live, models, people, session, sets, site, today, washRoom });
+export const appRouter = router({ bench, desk, fleet, live, models, people, session, sets, site, today, trends, washRoom });
 export type AppRouter = typeof appRouter;

@@ -60,3 +60,9 @@ export async function findStaffAt(db: Pick<Database, "reads">, login: string, si
   );
   return rows;
 }
+
+/** The sites where a person holds one of these roles. */
+export async function sitesWith(db: Pick<Database, "reads">, staff: string, roles: readonly StaffRole[]): Promise<readonly string[]> {
+  const { rows } = await db.reads.query<{ id: string }>("SELECT DISTINCT site_id AS id FROM staff_role WHERE staff_id = $1 AND role = ANY ($2) AND until_at IS NULL", [staff, roles]);
+  return rows.map(({ id }) => id);
+}
