@@ -70,7 +70,7 @@ async function asked(ctx: Asking, { from, until, sites, count, kind, modelId, ma
   if (compareDays(first, after) >= 0) throw new TRPCError({ code: "BAD_REQUEST", message: "The period ends before it begins." });
   if (compareDays(addMonths(first, MOST_MONTHS), after) < 0) throw new TRPCError({ code: "BAD_REQUEST", message: `At most ${MOST_MONTHS} months at once.` });
   const mine = sites === "mine" ? await sitesWith(ctx.db, ctx.session.staff.id, ["technician", "manager"]) : [ctx.site.id];
-  const { today } = await readClock(ctx.db, ctx.site.timeZone);
+  const today = toDay((await readClock(ctx.db, ctx.site.timeZone)).today);
   return { sites: mine, from: first, until: lastBefore(after, today), confirmedOnly: count === "confirmed", kind, model: modelId, maker, code, water };
 }
 
