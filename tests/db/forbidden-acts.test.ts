@@ -77,7 +77,7 @@ test("service and release are a technician's whose authorisation for the maker c
   await room.database.ownerPool.query("ALTER TABLE authorisation DISABLE TRIGGER authorisation_no_delete");
   await room.database.ownerPool.query("DELETE FROM authorisation");
   const today = await room.today();
-  const service = () => recordWork(room.db, room.by("technician"), set.id, { kind: "service", components: [set.parts.primary], oxygenClean: false, words: "Kit" });
+  const service = () => recordWork(room.db, room.by("technician"), set.id, { kind: "service", components: [set.parts.primary], oxygenClean: false, words: "Kit", kits: room.kitsFor([set.parts.primary]) });
   const notAuthorised = { answer: "refused", code: "not-authorised", facts: { makers: [MAKER], on: today } };
   const give = (maker: string, from: number, until: number) => authorise(room.db, room.by("manager"), room.people.technician, maker, false, addDays(today, from), addDays(today, until), "Certificate");
   expect(await service()).toEqual(notAuthorised);
@@ -88,6 +88,7 @@ test("service and release are a technician's whose authorisation for the maker c
   done(await give(MAKER, 0, 0));
   expect(await recordWork(room.db, room.by("technician"), set.id, { kind: "service", components: [set.parts.primary], oxygenClean: true, words: "Kit" })).toEqual(notAuthorised);
   done(await service());
+  await room.test([set]);
   expect(await releaseSets(room.db, room.by("technician"), [set.id], "Tested")).toMatchObject({ answer: "done" });
   // That authorisation ends with the day, at the site; the next one has begun by then.
   const stranger = await room.registerSet();

@@ -287,7 +287,7 @@ describe("history", () => {
   });
 
   test("every table of history is guarded against deleting", async () => {
-    const mutable = ["_prisma_migrations", "test_clock", "site", "staff", "device", "session", "attempt_limit", "security_log", "hirer", "clock_mark", "import_job"];
+    const mutable = ["_prisma_migrations", "test_clock", "site", "staff", "device", "session", "attempt_limit", "security_log", "hirer", "clock_mark", "import_job", "exposure_month", "exposure_mark"];
     const { rows } = await database.ownerPool.query<{ relname: string }>(
       `SELECT c.relname FROM pg_class c WHERE c.relnamespace = 'public'::regnamespace AND c.relkind = 'r'
          AND NOT EXISTS (SELECT FROM pg_trigger t WHERE t.tgrelid = c.oid AND t.tgname = c.relname || '_no_delete')`,

@@ -1,7 +1,7 @@
 /** The application reads and calls acts. Everything else the database refuses it, whatever its code does. */
 import { randomUUID } from "node:crypto";
 import { act } from "@hangrail/db/acts";
-import { clearFault, reportFault } from "@hangrail/db/bench-acts";
+import { clearFault, openWorkOrder, orderKit, parkWorkOrder, reportFault, takeWorkOrder } from "@hangrail/db/bench-acts";
 import { closePerson } from "@hangrail/db/people-acts";
 import pg from "pg";
 import { beforeAll, describe, expect, test } from "vitest";
@@ -14,7 +14,7 @@ let sets: readonly RoomSet[];
 
 beforeAll(async () => {
   database = await freshDatabase();
-  const made = await makeKitRoom(database, { sets: 2 });
+  const made = await makeKitRoom(database, { sets: 5 });
   room = made;
   sets = made.sets;
 });
@@ -46,11 +46,15 @@ const ACTS = [
   "accept_product", "approve_product", "add_model", "accept_limits", "set_pairing", "register_set", "refit", "retire_set", "transfer_set",
   "record_work", "release_sets", "open_notice", "clear_notice", "open_site", "add_person", "set_roles", "close_person", "authorise",
   "enrol_device", "revoke_device", "set_policy", "confirm_clock", "import_fleet", "import_history", "open_import",
+  "confirm_fault", "add_photo", "tune_fault", "accept_bench_limits", "accept_build", "keep_kit", "accept_kits", "move_kit", "order_kit", "close_kit_order",
+  "add_gauge", "calibrate_gauge", "retire_gauge", "open_work_order", "take_work_order", "park_work_order", "resume_work_order", "close_work_order",
+  "record_bench_test", "note_custody", "lift_evidence", "set_money", "set_model_money",
+  "make_bookings", "withdraw_booking", "set_bench_hours", "accept_plan", "open_calendar", "revoke_calendar",
 ];
 /** What it calls before anybody is known, or about somebody's own sign-in. */
-const DOORS = ["first_run", "set_secret", "open_session", "touch_session", "end_session", "take_attempt", "clear_attempts", "note_security", "beat_clock", "step_import"];
+const DOORS = ["first_run", "set_secret", "open_session", "touch_session", "end_session", "take_attempt", "clear_attempts", "note_security", "beat_clock", "step_import", "mark_exposure", "roll_exposure"];
 /** What answers questions and changes nothing. */
-const QUESTIONS = ["kitroom_clock", "first_day_of_use", "months_after", "taught_cap", "clock_doubt", "site_today", "heart_holds", "is_authorised"];
+const QUESTIONS = ["kitroom_clock", "first_day_of_use", "months_after", "taught_cap", "clock_doubt", "site_today", "heart_holds", "is_authorised", "gauge_in_calibration", "may_see_oxygen", "worked_on_last", "serial_match"];
 
 describe("the application's role", () => {
   test("reads every table and writes none", async () => {
@@ -142,6 +146,9 @@ describe("the application's role", () => {
       ["take_off($1, $2, $3, now(), 'x')", [sets[0]!.id, sets[0]!.parts.gauge, who]], ["keep_answer($1, 'hand-out', '{}', '{}')", [who]],
       ["first_answer($1, 'hand-out', '{}')", [who]], ["actor($1, 'manager')", [who]], ["lock_sets(ARRAY[$1::uuid])", [sets[0]!.id]],
       ["lock_run($1, $2)", [randomUUID(), room.site]], ["hold_people($1)", [who.staff]],
+      ["add_order($1, $2, now(), '{}')", [sets[0]!.id, who]], ["hold_order($1, $2)", [who, randomUUID()]], ["kit_stock($1, $2)", [room.site, room.kit]],
+      ["kits_missing('[]', '[]')", []], ["use_kits($1, '[]', '[]', NULL, now())", [who]], ["pass_contradicted($1, '{}', '2030-01-01')", [sets[0]!.id]],
+      ["notice_matches($1, $1, $1, 'x')", [sets[0]!.id]], ["order_work_recorded(NULL)", []],
     ] as const;
     for (const [call, values] of inner) expect([call, await refusal(`SELECT ${call}`, [...values])]).toEqual([call, FORBIDDEN]);
   });
@@ -193,7 +200,12 @@ describe("an act in the name of somebody who may not", () => {
   /** Each act with input that would do for the right person. */
   async function calls(): Promise<Record<string, readonly unknown[]>> {
     const set = sets[1]!.id;
-    const known = await owned<{ fault: string; bath: string; run: string }>("SELECT (SELECT id FROM fault LIMIT 1) AS fault, (SELECT id FROM bath LIMIT 1) AS bath, (SELECT id FROM cleaning_run LIMIT 1) AS run");
+    const known = await owned<Record<"fault" | "bath" | "run" | "kitOrder" | "order" | "taken" | "parked" | "booking" | "feed", string>>(
+      `SELECT (SELECT id FROM fault WHERE set_id = $1) AS fault, (SELECT id FROM bath LIMIT 1) AS bath, (SELECT id FROM cleaning_run LIMIT 1) AS run, (SELECT id FROM kit_order) AS "kitOrder",
+              (SELECT id FROM work_order WHERE taken_at IS NULL) AS order, (SELECT id FROM work_order WHERE set_id = $2 AND taken_at IS NOT NULL) AS taken,
+              (SELECT order_id FROM work_order_park) AS parked, (SELECT id FROM booking) AS booking, (SELECT id FROM calendar_feed) AS feed`,
+      [set, sets[3]!.id],
+    );
     const { fault, bath, run } = known[0]!;
     const seen = await room.seen([sets[1]!]);
     return {
@@ -216,9 +228,9 @@ describe("an act in the name of somebody who may not", () => {
       refit: [set, null, null, "gauge", "w"],
       retire_set: [set, "w"],
       transfer_set: [set, room.site],
-      record_work: [set, { kind: "service", components: [sets[1]!.parts.gauge], oxygenClean: false, words: "" }],
+      record_work: [set, { kind: "service", components: [sets[1]!.parts.primary], oxygenClean: false, words: "", kits: room.kitsFor([sets[1]!.parts.primary]) }],
       release_sets: [[set], "w"],
-      open_notice: [{ title: "t", reference: "r", hazard: "h", remedy: "r", publishedOn: "2026-01-01" }, JSON.stringify([])],
+      open_notice: [{ title: "t", reference: "r", hazard: "h", remedy: "r", publishedOn: "2026-01-01", ranges: [room.firstStageRange(sets[1]!)] }],
       clear_notice: [randomUUID(), sets[1]!.parts.gauge, "r"],
       open_site: [{ name: "Elsewhere", timeZone: "Europe/Malta", units: "metric" }],
       add_person: [{ name: "N", login: "n", passwordHash: "x", pinHash: null }, ["desk"]],
@@ -232,6 +244,35 @@ describe("an act in the name of somebody who may not", () => {
       import_fleet: [JSON.stringify([])],
       import_history: [JSON.stringify([])],
       open_import: ["fleet.csv"],
+      confirm_fault: [fault, { code: "SS-07", component: null, words: "" }],
+      add_photo: [fault, "image/png", Buffer.from("photo")],
+      tune_fault: ["SS-07", "out"],
+      accept_bench_limits: [room.models.first, JSON.stringify([{ name: "creep", low: null, high: 25, page: "p" }])],
+      accept_build: [room.models.first, { page: "p" }],
+      keep_kit: [{ maker: "Tarnfell", name: "Other kit", priceCents: null, leadDays: null }],
+      accept_kits: [room.models.first, JSON.stringify([{ kit: room.kit, quantity: 1 }]), "p"],
+      move_kit: [room.kit, { kind: "counted", quantity: 3, lot: null, words: "" }],
+      order_kit: [room.kit, 2, await room.today()],
+      close_kit_order: [known[0]!.kitOrder, 2, "L-8"],
+      add_gauge: [{ name: "Third gauge", serial: "3", measures: "pressure", spanLow: 0, spanHigh: 100, classTenths: 10, calibratedOn: "2026-01-01", validUntil: "2027-01-01", certificate: "c" }],
+      calibrate_gauge: [room.gauges.pressure, "2026-01-01", "2027-01-01", "c"],
+      retire_gauge: [room.gauges.effort, "dropped"],
+      open_work_order: [set, { kind: "service", fault: null, notice: null, weekOn: null, words: "" }],
+      take_work_order: [known[0]!.order],
+      park_work_order: [known[0]!.taken, "no seals", null],
+      resume_work_order: [known[0]!.parked],
+      close_work_order: [known[0]!.taken, { outcome: "dropped", minutes: null, words: "" }],
+      record_bench_test: [set, { phase: "as-found", verdict: "fail", words: "", order: null, readings: [], curves: [] }],
+      note_custody: [sets[2]!.id, { from: "Police", to: "Insurer", place: "Safe", words: "" }],
+      lift_evidence: [sets[2]!.id, "Harbour police", "Case closed"],
+      set_money: [{ currency: "EUR", benchHourCents: null, hireCents: null, interestPermille: 50 }],
+      set_model_money: [room.models.first, { priceCents: 1, resaleCents: null, lifeYears: null }],
+      make_bookings: [JSON.stringify([{ fromOn: "2026-07-01", untilOn: "2026-07-02", connection: null, cold: false, o2Tenths: 210, teaching: false, sets: 2, words: "", source: "typed" }])],
+      withdraw_booking: [known[0]!.booking],
+      set_bench_hours: [{ staff: room.people.technician, weekOn: null, minutes: 600, words: "" }],
+      accept_plan: [{ fromOn: "2026-07-06", weeks: 4, cost: 0, bound: 0, gapPpm: 0, settings: {}, words: "", lines: [] }],
+      open_calendar: [Buffer.from(randomUUID()), "On the wall"],
+      revoke_calendar: [known[0]!.feed],
     };
   }
 
@@ -244,18 +285,42 @@ describe("an act in the name of somebody who may not", () => {
     transfer_set: ["manager"], record_work: ["technician"], release_sets: ["technician"], open_notice: ["technician", "manager"], clear_notice: ["technician"],
     open_site: ["manager"], add_person: ["manager"], set_roles: ["manager"], close_person: ["manager"], authorise: ["manager"], enrol_device: ["manager"],
     revoke_device: ["manager"], set_policy: ["manager"], confirm_clock: ["manager"], import_fleet: ["manager", "technician"], import_history: ["manager", "technician"], open_import: ["manager", "technician"],
+    confirm_fault: ["technician"], add_photo: ["desk", "wash-room", "technician", "manager"], tune_fault: ["manager"], accept_bench_limits: ["technician"],
+    accept_build: ["technician"], keep_kit: ["technician", "manager"], accept_kits: ["technician"], move_kit: ["technician", "manager"], order_kit: ["technician", "manager"],
+    close_kit_order: ["technician", "manager"], add_gauge: ["technician", "manager"], calibrate_gauge: ["technician", "manager"], retire_gauge: ["technician", "manager"],
+    open_work_order: ["technician", "manager"], take_work_order: ["technician"], park_work_order: ["technician"], resume_work_order: ["technician"],
+    close_work_order: ["technician", "manager"], record_bench_test: ["technician"], note_custody: ["technician", "manager"], lift_evidence: ["manager"], set_money: ["manager"],
+    set_model_money: ["manager"], make_bookings: ["desk", "manager"], withdraw_booking: ["desk", "manager"], set_bench_hours: ["manager"], accept_plan: ["manager"],
+    open_calendar: ["manager", "technician"], revoke_calendar: ["manager", "technician"],
   };
 
   let closed: string;
   let otherSite: string;
   beforeAll(async () => {
     done(await reportFault(room.db, room.by("desk"), sets[1]!.id, { code: "SS-07", severity: "hold", component: null, where: "desk", words: "" }));
+    await bringAboutTheBench();
     otherSite = await room.openSite("Lagoon Dive Centre");
     closed = randomUUID();
     // Closed with every role still in the table: the account's end alone must do.
     await owned("INSERT INTO staff (id, name, login, password_hash, closed_at) VALUES ($1, 'Gone', 'gone', 'x', now())", [closed]);
     await owned("INSERT INTO staff_role (staff_id, site_id, role) SELECT $1, $2, unnest(ARRAY['desk', 'wash-room', 'technician', 'manager'])", [closed, room.site]);
   });
+
+  /** One of everything the acts of the bench begin with: a sealed set, orders waiting, taken and parked, kits on order. */
+  async function bringAboutTheBench(): Promise<void> {
+    const [, plain, sealed, taken, parked] = sets as [RoomSet, RoomSet, RoomSet, RoomSet, RoomSet];
+    const technician = () => room.by("technician");
+    done(await reportFault(room.db, room.by("desk"), sealed.id, { code: "GN-03", severity: "out", component: null, where: "boat", words: "" }));
+    const order = async ({ id }: RoomSet) => done(await openWorkOrder(room.db, technician(), id, { kind: "inspection", fault: null, notice: null, weekOn: null, words: "" })).order;
+    await order(plain);
+    done(await takeWorkOrder(room.db, technician(), await order(taken)));
+    const waiting = await order(parked);
+    done(await takeWorkOrder(room.db, technician(), waiting));
+    done(await parkWorkOrder(room.db, technician(), waiting, "No seals", null));
+    done(await orderKit(room.db, technician(), room.kit, 2, await room.today()));
+    done(await act(room.db, "make_bookings", [room.by("desk"), JSON.stringify([{ fromOn: "2026-07-01", untilOn: "2026-07-02", cold: false, o2Tenths: 210, teaching: false, sets: 2, words: "", source: "typed" }])]));
+    done(await act(room.db, "open_calendar", [technician(), Buffer.from("hash"), "On the wall"]));
+  }
 
   test.each(ACTS)("%s is refused without the role, from another site, after closing, from nobody", async (name) => {
     const input = (await calls())[name]!;
