@@ -95,3 +95,4 @@ export {
   wholeBench,
   wholeTest,
 } from "./bench.ts";
+export { aPressureCurve } from "./pressure-curves.ts";
