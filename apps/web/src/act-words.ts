@@ -5,6 +5,7 @@ import { CONNECTIONS, ROLES } from "@hangrail/rules/models";
 import { countText, cylinderText, dayText, depthText, divesText, listText, numberText, oxygenText, temperatureText, type Units } from "./format.ts";
 import type { IconName } from "./components/icon.tsx";
 import type { Outputs } from "./trpc/types.ts";
+import { orderKindWords } from "./work-order-words.ts";
 import { actLook, connectionWords, positionWords, severityWords, siteActs, type RecordedAct } from "./words.ts";
 
 export type LifeEntry = Outputs["sets"]["life"]["entries"][number];
@@ -111,6 +112,22 @@ export function actWords(act: RecordedAct, { content, names }: Omit<ToldAct, "ac
       return sentence(`Disinfectant approved for ${say.listOf("models", "model")}${say.after("page")}`);
     case "clock-confirmed":
       return sentence(`The server's clock confirmed${say.after("words")}`);
+    case "fault-confirmed":
+      return sentence(say.found());
+    case "photo-added":
+      return sentence(`A photograph was added${say.has("fault") ? ` to ${say.name("fault")}` : ""}`);
+    case "order-opened":
+      return sentence(`Asked for at the bench: ${orderKindWords(content["kind"])}${say.has("fault") ? `, ${say.name("fault")}` : ""}${say.has("notice") ? `, ${say.name("notice")}` : ""}`);
+    case "order-taken":
+      return "Taken to the bench: it comes back only by a release.";
+    case "order-parked":
+      return sentence(`Laid aside until parts come${say.after("why")}${say.has("expectedOn") ? `, expected ${dayText(say.text("expectedOn"))}` : ""}`);
+    case "order-resumed":
+      return "The parts are here: the work goes on.";
+    case "order-done":
+      return sentence(`${content["outcome"] === "dropped" ? "Work order given up" : "Work order done"}${say.has("minutes") ? ` in ${countText(say.number("minutes"), "minute")}` : ""}${say.after("words")}`);
+    case "severity-tuned":
+      return sentence(`The site's own severity for a line of the fault list${say.has("code") ? `, ${say.text("code")}` : ""}${say.after("severity")}`);
   }
 }
 
@@ -160,6 +177,10 @@ function reader(content: Content, names: Readonly<Record<string, string>>) {
       const used = has("dives") ? ` after ${divesText(number("dives"))}${content["estimated"] === true ? " (estimated: nobody said)" : ""}${waterWords(content["waterKind"])}` : "";
       const missing = list("missing").length === 0 ? "" : `. Missing: ${named("missing")}`;
       return `Taken back${used}. ${content["problem"] === true ? "A problem was reported" : "No problem reported"}${missing}`;
+    },
+    found(): string {
+      const code = text("code");
+      return `A technician found: ${isFaultCode(code) ? faultOf(code).words : code || "a fault"}${has("component") ? `, on ${name("component")}` : ""}`;
     },
     fault(): string {
       const code = text("code");

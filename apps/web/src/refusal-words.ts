@@ -124,6 +124,50 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return `The server's clock shows ${at("clock")}, but something was recorded at ${at("recorded")}. Nothing goes out until the clock is right or a manager confirms it.`;
     case "clock-leap":
       return `The server's clock leapt from ${at("recorded")} to ${at("clock")}. Nothing goes out until a manager confirms it.`;
+    case "already-confirmed":
+      return "A technician has looked at this fault already. Load the page again.";
+    case "enough-photos":
+      return "This fault has six photographs already, and takes no more.";
+    case "order-exists":
+      return "Somebody has asked for this work already. Load the page again.";
+    case "no-such-order":
+      return "There is no such work order at this site.";
+    case "order-closed":
+      return "This work order is closed already.";
+    case "order-taken":
+      return `${textIn(facts["by"]) || "Somebody"} has taken this order already.`;
+    case "other-order-taken":
+      return "The set lies on the bench for another order. Finish or drop that one first.";
+    case "order-not-taken":
+      return "Take the order to the bench first.";
+    case "order-parked":
+      return "The order waits for parts. Take it up again first.";
+    case "order-not-parked":
+      return "The order does not wait for parts. Load the page again.";
+    case "order-work-missing":
+      return `The order cannot be done yet: ${orderWorkMissing(facts["kind"])}.`;
+    case "on-the-bench":
+      return `${set} is on the bench. Its work order has to be done or dropped before a release.`;
+    case "second-person":
+      return `${set} has to be released by somebody who did not do the work: this site asks for a second person.`;
+  }
+}
+
+/** What an order still wants before it is done. */
+function orderWorkMissing(kind: unknown): string {
+  switch (kind) {
+    case "repair":
+      return "its fault is still open. Clear the fault first, mended or not found";
+    case "notice":
+      return "the notice is not cleared for every component of the set";
+    case "new-component":
+      return "no bench test as left is recorded since the order was taken";
+    case "inspection":
+      return "no inspection is recorded under it";
+    case "bedding-check":
+      return "no bedding check is recorded under it";
+    default:
+      return "no service is recorded under it";
   }
 }
 

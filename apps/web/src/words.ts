@@ -165,6 +165,7 @@ export const siteActs = [
   "product-accepted",
   "product-approved",
   "clock-confirmed",
+  "severity-tuned",
 ] as const;
 
 /** Whatever the record may hold. */
@@ -255,6 +256,22 @@ export function actLook(act: RecordedAct): { word: string; icon: IconName } {
       return { word: "Disinfectant approved for models", icon: "drop" };
     case "clock-confirmed":
       return { word: "Clock confirmed", icon: "clock" };
+    case "fault-confirmed":
+      return { word: "Fault confirmed", icon: "tag" };
+    case "photo-added":
+      return { word: "Photograph added", icon: "info" };
+    case "order-opened":
+      return { word: "Work asked for", icon: "spanner" };
+    case "order-taken":
+      return { word: "Taken to the bench", icon: "spanner" };
+    case "order-parked":
+      return { word: "Waits for parts", icon: "box" };
+    case "order-resumed":
+      return { word: "Taken up again", icon: "spanner" };
+    case "order-done":
+      return { word: "Work order closed", icon: "tick" };
+    case "severity-tuned":
+      return { word: "Fault's severity set", icon: "tag" };
   }
 }
 
