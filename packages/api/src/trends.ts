@@ -1,5 +1,6 @@
 import { sitesWith } from "@hangrail/db/people";
 import { readClock } from "@hangrail/db/sessions";
+import { listModels } from "@hangrail/db/sets";
 import { countByMonth, countCodes, countFaults, faultsBehind, type TrendQuestion } from "@hangrail/db/trends";
 import { addDays, addMonths, compareDays, day as toDay, type Day } from "@hangrail/rules/calendar";
 import { compareModels, monthlyChart, paretoOfCodes } from "@hangrail/rules/fault-verdict";
@@ -16,8 +17,8 @@ const month = z.string().regex(/^\d{4}-(0[1-9]|1[0-2])$/, "A month is written YY
 const about = {
   from: month,
   until: month,
-  /** "mine": every site where this person is a technician or a manager. */
-  sites: z.enum(["here", "mine"]),
+  /** "mine": every site where this person is a technician or a manager; or the id of one of them. */
+  sites: z.union([z.enum(["here", "mine"]), id]),
   count: z.enum(["confirmed", "reported"]),
   kind: modelKind.nullable(),
   modelId: id.nullable(),
@@ -30,6 +31,16 @@ type About = z.infer<z.ZodObject<typeof about>>;
 const readers = procedureFor("technician", "manager");
 
 export const trends = router({
+  /** What figures can be asked about: the models in use here, the asker's sites, and the site's own day. */
+  choices: readers.query(async ({ ctx }) => {
+    const [models, sites, clock] = await Promise.all([
+      listModels(ctx.db, ctx.site.id),
+      sitesWith(ctx.db, ctx.session.staff.id, ["technician", "manager"]),
+      readClock(ctx.db, ctx.site.timeZone),
+    ]);
+    return { models: models.map(({ id: key, kind, maker, name }) => ({ id: key, kind, maker, name })), sites, today: clock.today };
+  }),
+
   /** Faults per 100 dives by model, maker, kind of part or site: each against all others, with how sure that is. */
   rates: readers.input(z.strictObject({ ...about, by: z.enum(["model", "maker", "kind", "site"]) })).query(async ({ ctx, input }) => {
     const question = await asked(ctx, input);
@@ -69,9 +80,11 @@ async function asked(ctx: Asking, { from, until, sites, count, kind, modelId, ma
   const [first, after] = [toDay(`${from}-01`), addMonths(toDay(`${until}-01`), 1)];
   if (compareDays(first, after) >= 0) throw new TRPCError({ code: "BAD_REQUEST", message: "The period ends before it begins." });
   if (compareDays(addMonths(first, MOST_MONTHS), after) < 0) throw new TRPCError({ code: "BAD_REQUEST", message: `At most ${MOST_MONTHS} months at once.` });
-  const mine = sites === "mine" ? await sitesWith(ctx.db, ctx.session.staff.id, ["technician", "manager"]) : [ctx.site.id];
+  const mine = (await sitesWith(ctx.db, ctx.session.staff.id, ["technician", "manager"])).map((one) => one.id);
+  const wanted = sites === "mine" ? mine : [sites === "here" ? ctx.site.id : sites];
+  if (!wanted.every((one) => mine.includes(one))) throw new TRPCError({ code: "FORBIDDEN", message: "Those are no figures of a site of yours." });
   const today = toDay((await readClock(ctx.db, ctx.site.timeZone)).today);
-  return { sites: mine, from: first, until: lastBefore(after, today), confirmedOnly: count === "confirmed", kind, model: modelId, maker, code, water };
+  return { sites: wanted, from: first, until: lastBefore(after, today), confirmedOnly: count === "confirmed", kind, model: modelId, maker, code, water };
 }
 
 /** The last day of the period, or today when it is not over. */

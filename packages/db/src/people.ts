@@ -61,8 +61,11 @@ export async function findStaffAt(db: Pick<Database, "reads">, login: string, si
   return rows;
 }
 
-/** The sites where a person holds one of these roles. */
-export async function sitesWith(db: Pick<Database, "reads">, staff: string, roles: readonly StaffRole[]): Promise<readonly string[]> {
-  const { rows } = await db.reads.query<{ id: string }>("SELECT DISTINCT site_id AS id FROM staff_role WHERE staff_id = $1 AND role = ANY ($2) AND until_at IS NULL", [staff, roles]);
-  return rows.map(({ id }) => id);
+/** The sites where a person holds one of these roles, by name. */
+export async function sitesWith(db: Pick<Database, "reads">, staff: string, roles: readonly StaffRole[]): Promise<readonly { readonly id: string; readonly name: string }[]> {
+  const { rows } = await db.reads.query<{ id: string; name: string }>(
+    "SELECT DISTINCT t.id, t.name FROM staff_role r JOIN site t ON t.id = r.site_id WHERE r.staff_id = $1 AND r.role = ANY ($2) AND r.until_at IS NULL ORDER BY t.name",
+    [staff, roles],
+  );
+  return rows;
 }
