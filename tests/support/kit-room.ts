@@ -238,9 +238,12 @@ function goodReadings(position: Role, component: string, gauges: KitRoom["gauges
       reading({ name: "creep", value: 10, supplyCbar: 20_000, low: null, high: 30, gauge: gauges.pressure }),
     ];
   }
-  if (position === "primary") return [reading({ name: "cracking-effort", value: 260, low: 200, high: 320, gauge: gauges.effort })];
-  if (position === "alternate") return [reading({ name: "cracking-effort", value: 400, low: 300, high: 500, gauge: gauges.effort })];
-  return [];
+  const tight = [reading({ name: "vacuum-held", value: 1, low: null, high: null, gauge: null }), reading({ name: "immersion-leak", value: 0, low: null, high: null, gauge: null })];
+  if (position === "primary") return [reading({ name: "cracking-effort", value: 260, low: 200, high: 320, gauge: gauges.effort }), ...tight];
+  if (position === "alternate") return [reading({ name: "cracking-effort", value: 400, low: 300, high: 500, gauge: gauges.effort }), ...tight];
+  if (position !== "gauge") return [];
+  const against = (atCbar: number) => reading({ name: "gauge-error", value: 100, atCbar, low: -500, high: 500, gauge: gauges.pressure });
+  return [reading({ name: "gauge-zero", value: 0, low: null, high: null, gauge: null }), against(5_000), against(10_000), against(20_000)];
 }
 
 /** The answer of an act that was done; an error with the whole answer when it was not. */
