@@ -2,6 +2,8 @@
 import { randomUUID } from "node:crypto";
 import fc from "fast-check";
 import { expect } from "vitest";
+import { benchStep, benchSteps, benchTest, clearFault, clearNotice, closeOrder, stockShelf, work, type BenchStep } from "./model-bench.ts";
+import * as bench from "./oracle-bench.ts";
 import * as oracle from "./oracle.ts";
 import { WET_MINUTES, type World } from "./model-world.ts";
 
@@ -12,14 +14,14 @@ export type Step =
   | { readonly step: "wash-start" | "wash-end" | "wash-finish" | "breath-test" | "release" | "retire" | "transfer" | "take-off" | "fit-spare" | "make-ready"; readonly set: number; readonly wrongSite: boolean }
   | { readonly step: "fault"; readonly set: number; readonly severity: "out" | "hold" | "watch"; readonly accident: boolean; readonly onComponent: boolean }
   | { readonly step: "clear"; readonly which: number; readonly opened: boolean }
-  | { readonly step: "work"; readonly set: number; readonly kind: "service" | "inspection"; readonly all: boolean }
   | { readonly step: "policy"; readonly teachingMonths: number; readonly shelfMonths: number }
   | { readonly step: "limits"; readonly of: "first" | "second" | "gauge"; readonly limits: oracle.Limits }
   | { readonly step: "tick"; readonly minutes: number }
   | { readonly step: "tick-to"; readonly set: number; readonly limb: "service" | "inspection" | "shelf"; readonly days: number; readonly minute: number }
   | { readonly step: "ask-again"; readonly which: number; readonly otherBody: boolean }
   | { readonly step: "clock-wrong"; readonly set: number; readonly days: number }
-  | { readonly step: "remember" };
+  | { readonly step: "remember" }
+  | BenchStep;
 
 /** The planned return: nights from now, or so many days from the earliest due day. */
 type Until = { readonly nights: number } | { readonly fromDue: number };
@@ -61,7 +63,6 @@ export const anyStep: fc.Arbitrary<Step> = fc.oneof(
   { weight: 2, arbitrary: plain("fit-spare") },
   { weight: 3, arbitrary: fc.record({ step: fc.constant("fault" as const), set, severity: fc.constantFrom("out" as const, "hold" as const, "watch" as const), accident: rarely, onComponent: fc.boolean() }) },
   { weight: 2, arbitrary: fc.record({ step: fc.constant("clear" as const), which: fc.nat(3), opened: fc.boolean() }) },
-  { weight: 4, arbitrary: fc.record({ step: fc.constant("work" as const), set, kind: fc.constantFrom("service" as const, "inspection" as const, "inspection" as const), all: fc.nat(3).map((n) => n > 0) }) },
   { weight: 1, arbitrary: fc.record({ step: fc.constant("policy" as const), teachingMonths: fc.constantFrom(1, 2, 6), shelfMonths: fc.constantFrom(1, 2, 12) }) },
   { weight: 1, arbitrary: fc.record({ step: fc.constant("limits" as const), of: fc.constantFrom("first" as const, "second" as const, "gauge" as const), limits: fc.constantFrom(...LIMITS) }) },
   { weight: 2, arbitrary: fc.record({ step: fc.constant("tick" as const), minutes: fc.constantFrom(1, 9, 10, 30, 60, 1_440, 3 * 1_440) }) },
@@ -69,6 +70,7 @@ export const anyStep: fc.Arbitrary<Step> = fc.oneof(
   { weight: 2, arbitrary: fc.record({ step: fc.constant("ask-again" as const), which: fc.nat(30), otherBody: fc.nat(3).map((n) => n === 0) }) },
   { weight: 1, arbitrary: fc.record({ step: fc.constant("clock-wrong" as const), set, days: fc.constantFrom(-60, -1, 20, 90) }) },
   { weight: 1, arbitrary: fc.constant({ step: "remember" as const }) },
+  ...benchSteps,
 );
 
 /** The earliest day on which anything of the set falls due, by the oracle. */
@@ -139,7 +141,7 @@ async function washStep(world: World, name: "wash-start" | "wash-end" | "wash-fi
   if ((await world.expectAct(stop, "finish_wash", "wash-room", site, [run?.run ?? randomUUID(), [id]])) !== null) world.note({ kind: "cleaned", set: id, run: run!.run });
 }
 
-async function simpleStep(world: World, step: Extract<Step, { wrongSite: boolean; set: number }>): Promise<void> {
+async function simpleStep(world: World, step: Exclude<Extract<Step, { wrongSite: boolean; set: number }>, BenchStep>): Promise<void> {
   const chosen = world.set(step.set);
   const { id } = chosen;
   const site = world.siteOf(chosen, step.wrongSite);
@@ -156,8 +158,7 @@ async function simpleStep(world: World, step: Extract<Step, { wrongSite: boolean
       if ((await world.expectAct(stop, "soil_set", "desk", site, [id, "breath-tested", "Tried"])) !== null) world.note({ kind: "breath-tested", set: id });
       return;
     case "release": {
-      const code = stop ?? (oracle.isReleased(world.log, id) ? "already-released" : null);
-      if ((await world.expectAct(code, "release_sets", "technician", site, [[id], "Tested"])) !== null) world.note({ kind: "released", set: id });
+      if ((await world.expectAct(bench.stopsRelease(world.log, id, site), "release_sets", "technician", site, [[id], "Tested"])) !== null) world.note({ kind: "released", set: id });
       return;
     }
     case "retire":
@@ -195,10 +196,17 @@ async function makeReady(world: World, n: number): Promise<void> {
   const site = world.siteOf(world.set(n));
   if (oracle.isOut(world.log, id)) await simpleStep(world, { step: "take-back", set: n, dives: 1, wrongSite: false });
   if (oracle.untouchable(world.log, id, site) !== null) return;
-  for (const open of oracle.openFaults(world.log)) if (open.set === id) await clear(world, open, false);
+  for (const open of oracle.openFaults(world.log)) if (open.set === id) await clearFault(world, open, false);
+  for (const open of bench.openNotices(world.log, id)) await clearNotice(world, open);
+  const order = bench.takenOrder(world.log, id);
+  if (order !== null) await closeOrder(world, order, "dropped");
   const day = oracle.today(world.log, site, world.now);
   const ask: oracle.Ask = { site, backOn: day, dives: 0, minutes: 0, teaching: false };
-  if (oracle.reasons(world.log, id, ask, world.now).some((one) => /overdue|inspection/.test(one))) await work(world, n, "service", true);
+  if (oracle.reasons(world.log, id, ask, world.now).some((one) => /overdue|inspection/.test(one))) {
+    if (bench.onTheShelf(world.log, site) < 10) await stockShelf(world, site, 100);
+    await work(world, n, "service", true);
+  }
+  if (oracle.asksTest(world.log, id)) await benchTest(world, n, "pass");
   if (!oracle.isReleased(world.log, id)) await simpleStep(world, { step: "release", set: n, wrongSite: false });
   if (oracle.isClean(world.log, id)) return;
   if (oracle.openRun(world.log, id) === null) await washStep(world, "wash-start", n, false);
@@ -208,24 +216,6 @@ async function makeReady(world: World, n: number): Promise<void> {
   }
   await world.tick(30);
   await washStep(world, "wash-finish", n, false);
-}
-
-async function clear(world: World, open: { fault: string; set: string }, opened: boolean): Promise<void> {
-  const site = oracle.siteOf(world.log, open.set);
-  const stop = oracle.untouchable(world.log, open.set, site);
-  if ((await world.expectAct(stop, "clear_fault", "technician", site, [open.fault, "mended", "Renewed", opened])) === null) return;
-  if (opened) world.note({ kind: "opened", set: open.set });
-  world.note({ kind: "fault-cleared", set: open.set, fault: open.fault });
-}
-
-async function work(world: World, n: number, kind: "service" | "inspection", all: boolean): Promise<void> {
-  const { id } = world.set(n);
-  const site = world.siteOf(world.set(n));
-  const parts = oracle.componentsIn(world.log, id).map(({ component }) => component);
-  const components = all ? parts : parts.slice(0, 1);
-  const stop = oracle.untouchable(world.log, id, site);
-  const done = await world.expectAct(stop, "record_work", "technician", site, [id, { kind, components, oxygenClean: false, words: "Done" }]);
-  if (done !== null) world.note({ kind: kind === "service" ? "serviced" : "inspected", set: id, components });
 }
 
 async function faultStep(world: World, step: Extract<Step, { step: "fault" }>): Promise<void> {
@@ -272,10 +262,8 @@ async function settle(world: World, step: Step): Promise<void> {
       return faultStep(world, step);
     case "clear": {
       const open = oracle.openFaults(world.log);
-      return open.length === 0 ? undefined : clear(world, open[step.which % open.length]!, step.opened);
+      return open.length === 0 ? undefined : clearFault(world, open[step.which % open.length]!, step.opened);
     }
-    case "work":
-      return work(world, step.set, step.kind, step.all);
     case "policy": {
       const [site] = world.ground.sites;
       await world.expectAct(null, "set_policy", "manager", site, [{ teachingMonths: step.teachingMonths, shelfMonths: step.shelfMonths }]);
@@ -296,8 +284,11 @@ async function settle(world: World, step: Step): Promise<void> {
       return clockWrong(world, step);
     case "remember":
       return world.remember();
-    default:
+    case "take-back": case "wash-start": case "wash-end": case "wash-finish": case "breath-test": case "release":
+    case "retire": case "transfer": case "take-off": case "fit-spare": case "make-ready":
       return simpleStep(world, step);
+    default:
+      return benchStep(world, step);
   }
 }
 
@@ -316,7 +307,7 @@ const out = (over: Partial<Extract<Step, { step: "hand-out" }>> = {}): Step => (
 const back = (dives: number): Step => ({ step: "take-back", set: 0, dives, wrongSite: false });
 const on = (step: "wash-start" | "wash-end" | "wash-finish" | "breath-test" | "release" | "transfer" | "take-off" | "fit-spare", n = 0): Step => ({ step, set: n, wrongSite: false });
 const wait = (minutes: number): Step => ({ step: "tick", minutes });
-const inspect: Step = { step: "work", set: 0, kind: "inspection", all: true };
+const inspect: Step = { step: "work", set: 0, kind: "inspection", all: true, kits: "all" };
 
 /** Days that chance brings about too seldom; run before the random ones. */
 export const KNOWN_DAYS: readonly (readonly Step[])[] = [

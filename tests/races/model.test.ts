@@ -3,13 +3,16 @@
  * oracle that shares no code with the application says what must happen; the database must agree step
  * by step. Each guard is then taken out of the SQL in turn, and the same runs must notice.
  */
+import { randomUUID } from "node:crypto";
 import { acceptLimits, refit, type LimitsInput } from "@hangrail/db/acts";
+import { addGauge, moveKit } from "@hangrail/db/bench-acts";
 import { setPolicy, setRoles } from "@hangrail/db/people-acts";
+import { day } from "@hangrail/rules/calendar";
 import fc from "fast-check";
 import type pg from "pg";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { freshDatabase } from "../support/database.ts";
-import { done, makeKitRoom } from "../support/kit-room.ts";
+import { done, makeKitRoom, serialFor } from "../support/kit-room.ts";
 import * as oracle from "./oracle.ts";
 import { anyStep, asAccepted, FIRST_LIMITS, KNOWN_DAYS, StepCommand, type Step } from "./model-steps.ts";
 import { World, type Ground } from "./model-world.ts";
@@ -61,17 +64,25 @@ async function prepare(): Promise<Ground> {
   const ready = minutesOf(await room.clock.read());
   for (const one of [donor, ...sets]) {
     const parts = Object.entries(one.parts).map(([position, component]) => ({
-      component, position: position as oracle.Position, bought: inUse, inUse,
+      component, position: position as oracle.Position, serial: serialFor(position as oracle.Position, Number(one.tag.slice(2))), bought: inUse, inUse,
       model: position === "first-stage" ? room.models.first : position === "gauge" ? room.models.gauge : room.models.second,
     }));
     log.push({ at, kind: "registered", set: one.id, site: home, parts });
   }
   log.push({ at, kind: "removed", set: donor.id, component: donor.parts.gauge });
   for (const { id, parts } of sets) {
-    log.push({ at, kind: "serviced", set: id, components: Object.values(parts) }, { at, kind: "released", set: id });
+    log.push({ at, kind: "serviced", set: id, components: Object.values(parts) }, { at, kind: "bench-tested", set: id, asLeft: true, verdict: "pass" }, { at, kind: "released", set: id });
     log.push({ at, kind: "wash-started", set: id, run: "first", wetMinutes: 10 }, { at: ready, kind: "wet-ended", set: id, run: "first" }, { at: ready, kind: "cleaned", set: id, run: "first" });
   }
-  return { room, sets, spare: donor.parts.gauge, sites: [home, away], log, startsAt: ready };
+  const gauges: Record<string, Ground["gauges"][string]> = {};
+  for (const who of [room.by("technician"), { ...abroad(), staff: room.people.technician }]) {
+    done(await moveKit(room.db, { ...who, request: randomUUID() }, room.kit, { kind: "counted", quantity: 100, lot: null, words: "" }));
+    log.push({ at: ready, kind: "kits-counted", site: who.site, kits: 100 });
+    const gauge = async (name: string, measures: "pressure" | "effort", validUntil: string) =>
+      done(await addGauge(room.db, who, { name, serial: name, measures, spanLow: 0, spanHigh: 1_600, classTenths: 10, calibratedOn: day("2026-12-01"), validUntil: day(validUntil), certificate: "C-1" })).gauge;
+    gauges[who.site] = { pressure: await gauge("Model pressure", "pressure", "2099-12-31"), effort: await gauge("Model effort", "effort", "2099-12-31"), old: await gauge("Model old", "pressure", "2027-11-28") };
+  }
+  return { room, sets, spare: donor.parts.gauge, sites: [home, away], gauges, log, startsAt: ready };
 }
 
 const totals = { runs: 0, steps: 0, handedOut: 0, held: 0 };

@@ -1,8 +1,9 @@
 /**
  * A second opinion on what may happen in the kit room. It knows nothing of the application: it imports
- * nothing, keeps no states, and decides each time by reading the whole list of what was accepted so
- * far. Days are whole numbers since 1 January 1970, instants whole minutes since then.
+ * nothing of it, keeps no states, and decides each time by reading the whole list of what was accepted
+ * so far. Days are whole numbers since 1 January 1970, instants whole minutes since then.
  */
+import { standsTo, type Range } from "./oracle-notices.ts";
 
 export type Position = "first-stage" | "primary" | "alternate" | "gauge";
 
@@ -18,9 +19,12 @@ export interface Part {
   readonly component: string;
   readonly model: string;
   readonly position: Position;
+  readonly serial: string;
   readonly bought: number;
   readonly inUse: number;
 }
+
+export type OrderKind = "inspection" | "service" | "repair" | "notice" | "new-component";
 
 /** What was accepted, in the order it was. `at` in minutes. */
 export type Fact = { readonly at: number } & (
@@ -29,13 +33,19 @@ export type Fact = { readonly at: number } & (
   | { readonly kind: "taken-back"; readonly set: string; readonly dives: number; readonly minutes: number }
   | { readonly kind: "wash-started"; readonly set: string; readonly run: string; readonly wetMinutes: number }
   | { readonly kind: "wet-ended" | "cleaned"; readonly set: string; readonly run: string }
-  | { readonly kind: "breath-tested" | "opened" | "released" | "retired" | "sealed"; readonly set: string }
+  | { readonly kind: "breath-tested" | "opened" | "released" | "retired" | "sealed" | "seal-lifted"; readonly set: string }
+  | { readonly kind: "bench-tested"; readonly set: string; readonly asLeft: boolean; readonly verdict: "pass" | "fail" | "not-judged" }
   | { readonly kind: "fault"; readonly set: string; readonly fault: string; readonly severity: "out" | "hold" | "watch"; readonly component: string | null }
-  | { readonly kind: "fault-cleared"; readonly set: string; readonly fault: string }
-  | { readonly kind: "serviced" | "inspected"; readonly set: string; readonly components: readonly string[] }
+  | { readonly kind: "fault-cleared" | "fault-confirmed"; readonly set: string; readonly fault: string }
+  | { readonly kind: "serviced" | "inspected"; readonly set: string; readonly components: readonly string[]; readonly order?: string | null }
   | { readonly kind: "removed"; readonly set: string; readonly component: string }
   | { readonly kind: "fitted"; readonly set: string; readonly component: string; readonly position: Position }
   | { readonly kind: "transferred"; readonly set: string; readonly to: string }
+  | { readonly kind: "order-opened"; readonly set: string; readonly order: string; readonly asks: OrderKind; readonly about: string | null }
+  | { readonly kind: "order-taken" | "order-parked" | "order-resumed" | "order-closed"; readonly set: string; readonly order: string }
+  | { readonly kind: "notice"; readonly notice: string; readonly ranges: readonly Range[] }
+  | { readonly kind: "notice-cleared"; readonly notice: string; readonly component: string }
+  | { readonly kind: "kits-counted" | "kits-used"; readonly site: string; readonly kits: number }
   | { readonly kind: "limits"; readonly model: string; readonly limits: Limits }
   | { readonly kind: "policy"; readonly site: string; readonly teachingMonths: number; readonly shelfMonths: number; readonly dryingMinutes: number }
   | { readonly kind: "site"; readonly site: string; readonly minutesAheadOfUtc: number }
@@ -110,14 +120,21 @@ function last(log: Log, is: (fact: Fact) => boolean): Fact | undefined {
 const of = (log: Log, set: string) => log.filter((f) => "set" in f && f.set === set);
 const lastPlace = (facts: Log, kinds: readonly string[]) => facts.reduce((found, f, at) => (kinds.includes(f.kind) ? at : found), -1);
 
-const SOILING = ["registered", "handed-out", "taken-back", "breath-tested", "opened", "serviced", "inspected", "removed", "fitted", "transferred"];
-const UNRELEASING = ["registered", "opened", "serviced", "removed", "fitted", "transferred"];
+const SOILING = ["registered", "handed-out", "taken-back", "breath-tested", "opened", "serviced", "inspected", "removed", "fitted", "transferred", "bench-tested", "order-taken", "seal-lifted"];
+const RETESTING = ["opened", "serviced", "removed", "fitted", "seal-lifted"];
+const UNRELEASING = ["registered", "opened", "serviced", "removed", "fitted", "transferred", "order-taken", "seal-lifted"];
 
 export const isClean = (log: Log, set: string) => lastPlace(of(log, set), ["cleaned"]) > lastPlace(of(log, set), SOILING);
 export const isReleased = (log: Log, set: string) => lastPlace(of(log, set), ["released"]) > lastPlace(of(log, set), UNRELEASING);
+/** Opened, refitted or serviced with no test passed as left since. */
+export function asksTest(log: Log, set: string): boolean {
+  const facts = of(log, set);
+  const touched = lastPlace(facts, RETESTING);
+  return touched >= 0 && !facts.some((f, at) => at > touched && f.kind === "bench-tested" && f.asLeft && f.verdict === "pass");
+}
 export const isOut = (log: Log, set: string) => lastPlace(of(log, set), ["handed-out"]) > lastPlace(of(log, set), ["taken-back"]);
 export const isRetired = (log: Log, set: string) => of(log, set).some((f) => f.kind === "retired");
-export const isSealed = (log: Log, set: string) => of(log, set).some((f) => f.kind === "sealed");
+export const isSealed = (log: Log, set: string) => lastPlace(of(log, set), ["sealed"]) > lastPlace(of(log, set), ["seal-lifted"]);
 
 export function siteOf(log: Log, set: string): string {
   let site = "";
@@ -173,6 +190,28 @@ export function componentsIn(log: Log, set: string): { component: string; positi
     const place = placeOf(log, component);
     return place?.set === set ? [{ component, position: place.position }] : [];
   });
+}
+
+export interface Match {
+  readonly notice: string;
+  readonly component: string;
+  /** A near miss is looked at; everything else holds until its remedy is done. */
+  readonly why: Exclude<ReturnType<typeof standsTo>, null>;
+  readonly open: boolean;
+}
+
+const HARDEST = ["in-range", "every-serial", "serial-unknown", "near-miss"] as const;
+
+/** Every component that any notice is about, whichever of the two came first. */
+export function matches(log: Log): Match[] {
+  return log.flatMap((f) =>
+    f.kind !== "notice" ? [] : partsOf(log).flatMap((part): Match[] => {
+      const found = f.ranges.filter((range) => range.model === part.model).map((range) => standsTo(part.serial, range));
+      const why = HARDEST.find((one) => found.includes(one));
+      const cleared = log.some((g) => g.kind === "notice-cleared" && g.notice === f.notice && g.component === part.component);
+      return why === undefined ? [] : [{ notice: f.notice, component: part.component, why, open: !cleared }];
+    }),
+  );
 }
 
 interface Life {
@@ -269,6 +308,9 @@ export function reasons(log: Log, set: string, ask: Ask, at: number): string[] {
   if (isOut(log, set)) found.push("out");
   if (siteOf(log, set) !== ask.site) found.push("elsewhere");
   for (const fault of openFaults(log)) if (fault.set === set && fault.severity !== "watch") found.push(`fault ${fault.component ?? ""}`.trim());
+  for (const one of matches(log)) {
+    if (one.open && parts.some(({ component }) => component === one.component)) found.push(`${one.why === "near-miss" ? "notice-check" : "notice"} ${one.component}`);
+  }
   for (const { component } of parts) {
     const { never, service, inspection, shelf } = standing(log, component, ask.teaching);
     if (never) found.push(`first-inspection ${component}`);
