@@ -8,7 +8,8 @@
  *   root       T = z² (1 + 1/A) / (4 (√(rλ) - √λ)²)
  *   logarithm  T = z² (1/(rλ) + 1/(Aλ)) / (ln r)²
  *   exact      the smallest T at which the conditional test of `rateRatio` (twice the smaller tail)
- *              rejects with the power asked for, both counts being Poisson.
+ *              rejects with the power asked for, both counts being Poisson. With few faults that power
+ *              climbs in teeth; the answer has it, and a little more may fall short again by a little.
  * Source: van Belle, Statistical Rules of Thumb (2nd ed. 2008), 2.7, on Poisson counts; Gu, Ng, Tang and
  * Schucany, Biometrical Journal 50:283 (2008).
  */
@@ -87,9 +88,12 @@ export function exposureToTell(question: RateQuestion & { readonly allocation: n
   return { answer: "exposure", root, logarithm, powerAtRoot: powerAt(Math.ceil(root)), exact, expectedEvents: eventsAt(exact) };
 }
 
+/** Beyond, hardly anything is gained: what is not known is then the usual rate. */
+const MOST_TIMES_OTHERS = 10;
+
 /**
  * The exposure one group needs against others whose exposure is what it is and does not grow.
- * Refuses, beside what `exposureToTell` does: "others-too-few" where no exposure of the one would do,
+ * Refuses, beside what `exposureToTell` does: "others-too-few" where ten times theirs would not do,
  * for the others themselves have told too little of the usual rate.
  */
 export function exposureAgainst(
@@ -103,7 +107,7 @@ export function exposureAgainst(
   const powerAt = (exposure: number) => powerAgainst(question, exposure);
   const root = 1 / ((4 * (Math.sqrt(ratio * rate) - Math.sqrt(rate)) ** 2) / (z * z) - 1 / others);
   if (!(rate * others * (1 + ratio) < MOST_EXPECTED * 100)) return refused("too-many-needed");
-  const longest = others * 1000;
+  const longest = others * MOST_TIMES_OTHERS;
   if (powerAt(longest) < power) return refused("others-too-few");
   return { answer: "exposure", exposure: leastExposure(powerAt, power, root > 0 && root < longest ? root : longest) };
 }
@@ -135,15 +139,17 @@ const PRECISION = 0.002;
 
 /** The smallest exposure that has the power, in whole units where it is more than a hundred. */
 function leastExposure(powerAt: (exposure: number) => number, power: number, guess: number): number {
-  let [low, high] = [guess * 0.8, guess * 1.2];
-  while (powerAt(high) < power) [low, high] = [high, high * 1.5];
+  // What is tried is what is answered: the power of a test on counts moves in small jumps.
+  const whole = (exposure: number) => (exposure > 100 ? Math.ceil(exposure) : exposure);
+  let [low, high] = [whole(guess * 0.8), whole(guess * 1.2)];
+  while (powerAt(high) < power) [low, high] = [high, whole(high * 1.5)];
   while (powerAt(low) >= power) [low, high] = [low / 1.5, low];
-  while (high - low > high * PRECISION) {
-    const middle = (low + high) / 2;
+  while (high - low > Math.max(high * PRECISION, high > 100 ? 2 : 0)) {
+    const middle = whole((low + high) / 2);
     if (powerAt(middle) >= power) high = middle;
     else low = middle;
   }
-  return high > 100 ? Math.ceil(high) : high;
+  return high;
 }
 
 interface Planned {
