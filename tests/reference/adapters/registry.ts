@@ -4,6 +4,7 @@ import { calendar } from "./calendar.ts";
 import { due, handOut } from "./gate.ts";
 import { milpClassic, servicePlan } from "./planning.ts";
 import { cusum, cusumArl, distribution, falseDiscovery, gammaPoisson, interval, ratio, sampleSize, trend, uChartOfMonths } from "./statistics.ts";
+import { annualCost, kaplanMeier, lifeOfCosts, logRankOfGroups, replacementAge, weibullMle } from "./survival-and-costs.ts";
 
 export const ADAPTERS: ReadonlyMap<string, Adapter> = new Map<string, Adapter>([
   ["calendar", calendar],
@@ -21,4 +22,10 @@ export const ADAPTERS: ReadonlyMap<string, Adapter> = new Map<string, Adapter>([
   ["poisson-cusum-arl", cusumArl],
   ["trend-test", trend],
   ["sample-size", sampleSize],
+  ["kaplan-meier", kaplanMeier],
+  ["log-rank", logRankOfGroups],
+  ["weibull-mle", weibullMle],
+  ["equivalent-annual-cost", annualCost],
+  ["economic-life", lifeOfCosts],
+  ["optimal-replacement", replacementAge],
 ]);
