@@ -38,8 +38,12 @@ async function faultOf(set: RoomSet, code: Parameters<typeof report>[1], compone
 }
 const clear = (by: Caller, faultId: string, opened = false) => by.bench.clearFault({ requestId: aRequest(), faultId, outcome: "mended", words: "Seat renewed", opened });
 const work = (by: Caller, set: RoomSet, over: Partial<Parameters<Caller["bench"]["recordWork"]>[0]> = {}) =>
-  by.bench.recordWork({ requestId: aRequest(), setId: set.id, kind: "service", components: Object.values(set.parts), oxygenClean: false, words: "Kit fitted, tested", ...over });
+  by.bench.recordWork({
+    requestId: aRequest(), setId: set.id, kind: "service", components: Object.values(set.parts), oxygenClean: false, words: "Kit fitted, tested",
+    kits: over.kind === undefined || over.kind === "service" ? at.room.kitsFor(over.components ?? Object.values(set.parts)) : [], ...over,
+  });
 const release = (by: Caller, ...sets: RoomSet[]) => by.bench.release({ requestId: aRequest(), setIds: sets.map(({ id }) => id), words: "Tested at both pressures" });
+const lacksOf = async (by: Caller, set: RoomSet) => (await by.bench.releaseCheck({ setIds: [set.id] }))[0]!.lacks;
 const refit = (set: RoomSet, off: string | null, on: string | null, position: "gauge" | "primary" | "alternate" | "first-stage" = "gauge") =>
   technician.bench.refit({ requestId: aRequest(), setId: set.id, off, on, position, words: "Glass fogged" });
 
@@ -50,6 +54,13 @@ async function handOut(set: RoomSet, backOn?: Day) {
 }
 const takeBack = (set: RoomSet, dives: number) =>
   desk.desk.takeBack({ requestId: aRequest(), sets: [{ setId: set.id, dives, minutes: dives * 50, waterKind: "sea", problem: false, words: null, faultCode: null, component: null, missing: [] }] });
+
+/** Asserts that a release is not given, for these lacks, and that nothing was written. */
+async function expectLacking(ask: () => Promise<unknown>, ...lacks: readonly object[]): Promise<void> {
+  const before = await digestOf(at.owner);
+  expect(await ask()).toMatchObject({ answer: "lacks", sets: [{ lacks }] });
+  expect(await digestOf(at.owner)).toBe(before);
+}
 
 /** Asserts that an act is refused with a code and that nothing was written. */
 async function expectRefused(ask: () => Promise<unknown>, code: string): Promise<void> {
@@ -107,7 +118,10 @@ describe("a fault", () => {
     const fault = await faultOf(set, "FS-03", set.parts["first-stage"]);
     expect(await clear(technician, fault, true)).toEqual({ answer: "done" });
     expect(await codes(set)).toEqual(["not-released", "not-clean"]);
-    await release(technician, set);
+    await expectLacking(() => release(technician, set), { code: "test", last: null });
+    await at.room.test([set]);
+    expect(await lacksOf(technician, set)).toEqual([]);
+    expect(await release(technician, set)).toEqual({ answer: "done" });
     expect(await stateOf(set)).toBe("to-clean");
   });
 
@@ -136,6 +150,7 @@ describe("work and release", () => {
     let quentin = (await at.signedIn(staff)).api;
     expect((await quentin.bench.queue()).makers).toEqual([MAKER]);
     expect(await work(quentin, one)).toEqual({ answer: "done" });
+    await at.room.test([one]);
     expect(await release(quentin, one)).toEqual({ answer: "done" });
     // What was not asked of him on the certificate he may not record either.
     await expectRefused(() => work(quentin, two, { oxygenClean: true }), "not-authorised");
@@ -145,8 +160,8 @@ describe("work and release", () => {
     expect((await quentin.bench.queue()).makers).toEqual([]);
     await expectRefused(() => work(quentin, two), "not-authorised");
     expect(await work((await at.as("technician")).api, two)).toEqual({ answer: "done" });
-    await expectRefused(() => release(quentin, two), "not-authorised");
-    expect(await release(quentin, two)).toMatchObject({ facts: { makers: [MAKER], on: "2026-04-01" } });
+    await at.room.test([two]);
+    await expectLacking(() => release(quentin, two), { code: "not-authorised", maker: MAKER, on: "2026-04-01" });
     expect(await release((await at.as("technician")).api, two)).toEqual({ answer: "done" });
   });
 
@@ -171,13 +186,14 @@ describe("work and release", () => {
     await handOut(set);
     await takeBack(set, 7);
     const requestId = aRequest();
-    const order = { requestId, setId: set.id, kind: "service" as const, components: Object.values(set.parts), oxygenClean: true, words: "Kit fitted" };
+    const order = { requestId, setId: set.id, kind: "service" as const, components: Object.values(set.parts), oxygenClean: true, words: "Kit fitted", kits: at.room.kitsFor(Object.values(set.parts)) };
     expect(await technician.bench.recordWork(order)).toEqual({ answer: "done" });
     expect(await technician.bench.recordWork(order)).toEqual({ answer: "done", repeat: true });
     expect(await codes(set)).toEqual(["not-released", "not-clean"]);
     const { parts } = await technician.sets.one({ tag: set.tag });
     expect(parts.map(({ divesSinceService, totalDives, servicedOn }) => ({ divesSinceService, totalDives, servicedOn }))).toEqual(Array(4).fill({ divesSinceService: 0, totalDives: 7, servicedOn: await at.room.today() }));
     expect(parts[0]!.work[0]).toMatchObject({ kind: "service", by: "Tove Stone", words: "Kit fitted", imported: false, divesAt: 7 });
+    await at.room.test([set]);
     expect(await release(technician, set)).toEqual({ answer: "done" });
     expect(await codes(set)).toEqual(["not-clean"]);
     expect(await handOut(set)).toMatchObject({ answer: "hold" });
@@ -200,6 +216,7 @@ describe("work and release", () => {
   test("a release of two is of both or neither, and of a released set is none", async () => {
     const [open, whole] = [ready(), ready()];
     await work(technician, open);
+    await at.room.test([open]);
     await expectRefused(() => release(technician, open, whole), "already-released");
     await expectRefused(() => release(technician, open, open), "same-set-twice");
     expect(await stateOf(open)).toBe("to-release");
@@ -228,6 +245,7 @@ describe("a swap", () => {
     const shelf = await technician.bench.shelf();
     expect(shelf.find(({ id }) => id === set.parts.gauge)).toMatchObject({ dives: 9 });
     // The next return counts on what is fitted now.
+    await at.room.test([set]);
     await release(technician, set);
     await at.room.wash([set]);
     desk = (await at.as("desk")).api;
@@ -247,9 +265,7 @@ describe("a swap", () => {
     expect(await digestOf(at.owner)).toBe(before);
     await report(broken, "SS-03", broken.parts.primary);
     await refit(broken, broken.parts.primary, null, "primary");
-    await expectRefused(() => refit(set, null, broken.parts.primary, "primary"), "part-has-fault");
-    await refit(other, other.parts.primary, null, "primary");
-    await expectRefused(() => refit(set, null, other.parts.primary, "primary"), "position-taken");
+    await expectRefused(() => refit(set, set.parts.primary, broken.parts.primary, "primary"), "part-has-fault");
   });
 });
 
@@ -305,7 +321,7 @@ describe("after an accident", () => {
     expect(await wash.startRun({ requestId: aRequest(), bathId: tub.bath, tags: [set.tag] })).toMatchObject({ answer: "refused", reasons: expect.arrayContaining([{ code: "evidence-lock", tag: set.tag }]) as unknown });
     await expectRefused(() => wash.breathTested({ requestId: aRequest(), setId: set.id, words: "" }), "evidence-lock");
     for (const kind of ["service", "inspection", "bedding-check"] as const) await expectRefused(() => work(technician, set, { kind }), "evidence-lock");
-    await expectRefused(() => release(technician, set), "evidence-lock");
+    await expectLacking(() => release(technician, set), { code: "evidence-lock" }, { code: "fault", severity: "out" });
     await expectRefused(() => refit(set, set.parts.gauge, null), "evidence-lock");
     await expectRefused(() => clear(technician, fault), "evidence-lock");
     await expectRefused(() => report(set, "SS-02"), "evidence-lock");

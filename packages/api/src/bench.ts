@@ -1,14 +1,18 @@
 import * as acts from "@hangrail/db/bench-acts";
 import { refit } from "@hangrail/db/acts";
+import { listOpenFaults } from "@hangrail/db/faults";
+import { isKnownRequest } from "@hangrail/db/hires";
 import { authorisedMakers } from "@hangrail/db/people";
 import { loadSetsById } from "@hangrail/db/set-facts";
-import { listOpenFaults, listShelf } from "@hangrail/db/sets";
+import { listShelf } from "@hangrail/db/sets";
 import { readClock } from "@hangrail/db/sessions";
-import { faultOf } from "@hangrail/rules/faults";
 import { kindIn } from "@hangrail/rules/models";
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
+import { severityAt } from "./faults.ts";
+import { assemblyRefusal } from "./assembly-check.ts";
 import { faultCode, id, position, words } from "./inputs.ts";
+import { checkRelease } from "./release-check.ts";
 import { procedureFor, requestId, router } from "./trpc.ts";
 
 export const bench = router({
@@ -31,9 +35,10 @@ export const bench = router({
         words: words(1000),
       }),
     )
-    .mutation(({ ctx, input: { requestId: request, setId, ...fault } }) =>
-      acts.reportFault(ctx.db, ctx.who(request), setId, { ...fault, severity: faultOf(fault.code).severity }),
-    ),
+    .mutation(async ({ ctx, input: { requestId: request, setId, ...fault } }) => {
+      const severity = await severityAt(ctx.db, ctx.site.id, fault.code);
+      return acts.reportFault(ctx.db, ctx.who(request), setId, { ...fault, severity });
+    }),
 
   /** `opened`: the set was taken apart for it, so it has to be released again. */
   clearFault: procedureFor("technician", "desk")
@@ -56,10 +61,26 @@ export const bench = router({
     )
     .mutation(({ ctx, input: { requestId: request, setId, ...work } }) => acts.recordWork(ctx.db, ctx.who(request), setId, work)),
 
-  /** Releases sets for hire: a separate act from the work itself. */
+  /** What still stands against a release of these sets by this person. */
+  releaseCheck: procedureFor("technician", "manager")
+    .input(z.strictObject({ setIds: z.array(id).max(200) }))
+    .query(async ({ ctx, input }) => {
+      const checks = await checkRelease(ctx.db, ctx.site, ctx.session.staff.id, input.setIds);
+      return checks.map(({ setId, tag, released, lacks }) => ({ setId, tag, released, lacks }));
+    }),
+
+  /** Releases sets for hire: a separate act from the work itself. All or none; or what each still lacks. */
   release: procedureFor("technician")
     .input(z.strictObject({ requestId, setIds: z.array(id).min(1).max(200), words: words(1000, 1) }))
-    .mutation(({ ctx, input }) => acts.releaseSets(ctx.db, ctx.who(input.requestId), input.setIds, input.words)),
+    .mutation(async ({ ctx, input }) => {
+      const checks = await checkRelease(ctx.db, ctx.site, ctx.session.staff.id, input.setIds);
+      const lacking = checks.filter(({ lacks }) => lacks.length > 0);
+      // A repeat finds its sets released, and perhaps moved on: the database gives it the first answer.
+      if (lacking.length > 0 && !(await isKnownRequest(ctx.db, input.requestId))) {
+        return { answer: "lacks" as const, sets: lacking.map(({ setId, tag, lacks }) => ({ setId, tag, lacks })) };
+      }
+      return acts.releaseSets(ctx.db, ctx.who(input.requestId), input.setIds, input.words);
+    }),
 
   /** Components on the shelf, for a swap. */
   shelf: procedureFor("technician", "manager").query(({ ctx }) => listShelf(ctx.db, ctx.site.id)),
@@ -75,6 +96,8 @@ export const bench = router({
       }
       const [set] = await loadSetsById(ctx.db, ctx.site.id, [input.setId]);
       if (set === undefined || !set.facts.here) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
+      const misfit = await assemblyRefusal(ctx.db, ctx.site.id, input);
+      if (misfit !== null) return misfit;
       return refit(ctx.db, ctx.who(input.requestId), input.setId, input.off, input.on, input.position, input.words);
     }),
 });

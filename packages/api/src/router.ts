@@ -1,6 +1,10 @@
+import { assembly } from "./assembly-check.ts";
 import { bench } from "./bench.ts";
 import { desk } from "./desk.ts";
+import { faults } from "./faults.ts";
 import { fleet } from "./fleet.ts";
+import { gauges } from "./gauges.ts";
+import { kits } from "./kits.ts";
 import { live } from "./live.ts";
 import { models } from "./models.ts";
 import { people } from "./people.ts";
@@ -11,6 +15,7 @@ import { today } from "./today.ts";
 import { trends } from "./trends.ts";
 import { router } from "./trpc.ts";
 import { washRoom } from "./wash-room.ts";
+import { workOrders } from "./work-orders.ts";
 
-export const appRouter = router({ bench, desk, fleet, live, models, people, session, sets, site, today, trends, washRoom });
+export const appRouter = router({ assembly, bench, desk, faults, fleet, gauges, kits, live, models, people, session, sets, site, today, trends, washRoom, workOrders });
 export type AppRouter = typeof appRouter;

@@ -73,7 +73,7 @@ export function setView(set: LoadedSet, hire: HireTermsInput | null): SetView {
     seq: set.seq,
     siteName: set.siteName,
     today: set.today,
-    state: stateOf(set.facts, standing, "none"),
+    state: stateOf(set.facts, standing, set.bench),
     ready: holds.length === 0,
     holds,
     cautions,

@@ -1,9 +1,10 @@
 import * as acts from "@hangrail/db/acts";
 import { BOARD_SORTS, countStates, readBoard, type BoardRow } from "@hangrail/db/board";
 import type { Database } from "@hangrail/db/database";
+import { listOpenFaults } from "@hangrail/db/faults";
 import { loadSetsById, loadSetsByTag } from "@hangrail/db/set-facts";
 import { readLife } from "@hangrail/db/set-life";
-import { listOpenFaults, readFittings, readPartHistory, sinceWhen } from "@hangrail/db/sets";
+import { readFittings, readPartHistory, sinceWhen } from "@hangrail/db/sets";
 import { dueOf } from "@hangrail/rules/due-dates";
 import { kindIn, type Role } from "@hangrail/rules/models";
 import { SET_STATES, type SetState } from "@hangrail/rules/set-state";

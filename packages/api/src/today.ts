@@ -1,7 +1,8 @@
 import { countStates, readBoard } from "@hangrail/db/board";
+import { listOpenFaults } from "@hangrail/db/faults";
 import { listOut } from "@hangrail/db/hires";
 import { loadSetsById } from "@hangrail/db/set-facts";
-import { listModels, listOpenFaults } from "@hangrail/db/sets";
+import { listModels } from "@hangrail/db/sets";
 import { listBaths, listRuns } from "@hangrail/db/wash-room";
 import { readClock } from "@hangrail/db/sessions";
 import { setView } from "./set-view.ts";

@@ -3,6 +3,7 @@ import type { Day } from "@hangrail/rules/calendar";
 import type { ComponentFacts, SetFacts, Severity } from "@hangrail/rules/hand-out";
 import type { ColdRating, Connection, Limb, ModelKind, Role } from "@hangrail/rules/models";
 import { DEFAULT_POLICY, type Policy } from "@hangrail/rules/policy";
+import type { BenchPlace } from "@hangrail/rules/set-state";
 import type { Database } from "./database.ts";
 
 /** A component's facts and what a screen calls it by. */
@@ -36,6 +37,8 @@ export interface LoadedSet {
   readonly today: Day;
   readonly policy: Policy;
   readonly facts: SetFacts;
+  /** Where its work order stands, when one was taken. */
+  readonly bench: BenchPlace;
   readonly components: readonly FittedComponent[];
   readonly faults: readonly OpenFaultFacts[];
   readonly out: { readonly line: string; readonly hire: string; readonly backOn: Day; readonly outAt: Date; readonly plannedDives: number } | null;
@@ -53,6 +56,7 @@ interface Row {
   readonly retired: boolean;
   readonly released: boolean;
   readonly cleaning: SetFacts["cleaning"];
+  readonly bench: BenchPlace;
   readonly faults: readonly OpenFaultFacts[] | null;
   readonly components: readonly ComponentRow[] | null;
   readonly out: LoadedSet["out"] & { readonly outAt: string } | null;
@@ -113,6 +117,8 @@ SELECT s.id, s.tag, s.site_id, t.name AS site_name, s.seq, (kitroom_clock() AT T
   CASE WHEN s.cleaned_seq > s.soiled_seq THEN 'clean'
        ELSE coalesce((SELECT CASE WHEN w.wet_seq IS NULL THEN 'in-bath' ELSE 'drying' END FROM cleaning_run_set w
                        WHERE w.set_id = s.id AND w.clean_seq IS NULL AND w.abandoned_seq IS NULL), 'to-clean') END AS cleaning,
+  coalesce((SELECT CASE WHEN EXISTS (SELECT FROM work_order_park k WHERE k.order_id = o.id AND k.until_at IS NULL) THEN 'awaiting-parts' ELSE 'on-the-bench' END
+      FROM work_order o WHERE o.set_id = s.id AND o.taken_at IS NOT NULL AND o.done_at IS NULL), 'none') AS bench,
   (SELECT jsonb_agg(jsonb_build_object('component', f.component_id, 'severity', f.severity, 'code', f.code, 'words', f.words) ORDER BY f.reported_at) FROM fault f WHERE f.set_id = s.id AND f.cleared_at IS NULL) AS faults,
   (SELECT jsonb_build_object('line', h.id::text, 'hire', h.hire_id, 'backOn', h.back_on, 'outAt', h.out_at, 'plannedDives', p.dives)
      FROM hire_line h JOIN hire p ON p.id = h.hire_id WHERE h.set_id = s.id AND h.back_at IS NULL) AS out,
@@ -167,6 +173,7 @@ function loaded(row: Row, here: string): LoadedSet {
       cleaning: row.cleaning,
       openFaults: faults.filter((f) => !row.components?.some((c) => c.id === f.component)).map((f) => f.severity),
     },
+    bench: row.bench,
     components: (row.components ?? []).map((c) => component(c, faults)),
     faults: faults.map((fault) => (row.components?.some((c) => c.id === fault.component) ? fault : { ...fault, component: null })),
     out: row.out === null ? null : { ...row.out, outAt: new Date(row.out.outAt) },

@@ -6,30 +6,6 @@ import type { Database } from "./database.ts";
 
 type Reads = Pick<Database, "reads">;
 
-export interface OpenFault {
-  readonly id: string;
-  readonly setId: string;
-  readonly tag: string;
-  readonly component: string | null;
-  readonly code: string;
-  readonly severity: "out" | "hold" | "watch";
-  readonly where: string;
-  readonly words: string;
-  readonly reportedAt: Date;
-  readonly reportedBy: string;
-}
-
-/** Faults of a site that nobody has cleared, the oldest first; of one set when given. */
-export async function listOpenFaults(db: Reads, site: string, set: string | null): Promise<readonly OpenFault[]> {
-  const { rows } = await db.reads.query<OpenFault>(
-    `SELECT f.id, f.set_id AS "setId", s.tag, f.component_id AS component, f.code, f.severity, f.found_where AS "where", f.words, f.reported_at AS "reportedAt", p.name AS "reportedBy"
-     FROM fault f JOIN regulator_set s ON s.id = f.set_id JOIN staff p ON p.id = f.reported_by
-     WHERE f.cleared_at IS NULL AND s.site_id = $1 AND ($2::uuid IS NULL OR f.set_id = $2) ORDER BY f.reported_at`,
-    [site, set],
-  );
-  return rows;
-}
-
 /** Since when each set stands as it stands: the oldest open fault, else the act that ended its release, else its newest act. */
 export async function sinceWhen(db: Reads, sets: readonly string[]): Promise<ReadonlyMap<string, Date>> {
   const { rows } = await db.reads.query<{ id: string; since: Date }>(
