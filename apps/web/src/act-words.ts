@@ -110,6 +110,26 @@ export function actWords(act: RecordedAct, { content, names }: Omit<ToldAct, "ac
       return sentence(`Disinfectant taken into use${say.after("name")}`);
     case "product-approved":
       return sentence(`Disinfectant approved for ${say.listOf("models", "model")}${say.after("page")}`);
+    case "bench-limit-accepted":
+      return "Limits of a model's bench test accepted from its manual.";
+    case "build-accepted":
+      return sentence(`How a model is built accepted from its manual${say.after("page")}`);
+    case "kits-accepted":
+      return sentence(`The kits of a model's service accepted from its manual${say.after("page")}`);
+    case "kit-added":
+      return sentence(`Kit entered${say.has("name") ? `: ${say.text("maker")} ${say.text("name")}` : ""}`);
+    case "kit-moved":
+      return sentence(`${content["kind"] === "counted" ? "Kits counted" : "Kits received"}${say.has("quantity") ? `: ${numberText(say.number("quantity"))}` : ""}${say.has("lot") ? `, lot ${say.text("lot")}` : ""}`);
+    case "kit-ordered":
+      return sentence(`Kits ordered${say.has("quantity") ? `: ${numberText(say.number("quantity"))}` : ""}${say.has("expectedOn") ? `, expected ${dayText(say.text("expectedOn"))}` : ""}`);
+    case "kit-order-closed":
+      return sentence(`An order of kits closed${say.has("received") ? `; ${numberText(say.number("received"))} came` : ""}`);
+    case "gauge-added":
+      return sentence(`Test gauge added${say.after("name")}`);
+    case "gauge-calibrated":
+      return sentence(`A test gauge calibrated${say.has("until") ? `, valid until ${dayText(say.text("until"))}` : ""}${say.after("certificate")}`);
+    case "gauge-retired":
+      return sentence(`A test gauge taken out of use${say.after("words")}`);
     case "clock-confirmed":
       return sentence(`The server's clock confirmed${say.after("words")}`);
     case "fault-confirmed":

@@ -4,7 +4,8 @@ import type { Outputs } from "./trpc/types.ts";
 import { errorWords } from "./words.ts";
 
 /** An act the record would not take: a code, and the facts behind it. */
-export type Refused = Extract<Outputs["people"]["add"], { answer: "refused" }>;
+export type Refused = Omit<OfTheRecord, "code"> & { readonly code: OfTheRecord["code"] | Extract<Outputs["bench"]["refit"], { answer: "refused" }>["code"] };
+type OfTheRecord = Extract<Outputs["people"]["add"], { answer: "refused" }>;
 export type RefusalCode = Refused["code"];
 
 /** Whether an act's answer is a refusal. */
@@ -150,6 +151,22 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return `${set} is on the bench. Its work order has to be done or dropped before a release.`;
     case "second-person":
       return `${set} has to be released by somebody who did not do the work: this site asks for a second person.`;
+    case "no-such-kit":
+      return "There is no such kit. Load the page again.";
+    case "no-such-kit-order":
+      return "That order is closed already, or is not of this site.";
+    case "kits-not-recorded":
+      return `Nobody has recorded which kits a service takes: ${textsIn(facts["models"])}. A technician enters the list from the manual on the model's page; without it old seals could go back.`;
+    case "kits-missing":
+      return `Old seals do not go back: ${missingKits(facts["missing"])}. Enter each kit with its lot.`;
+    case "kit-not-in-stock":
+      return `${textIn(facts["kit"]) || "A kit"}: ${numberIn(facts["stock"])} on the shelf, ${numberIn(facts["wanted"])} wanted. If more lie there, enter what came or count them under Kits; if not, lay the order aside until they come.`;
+    case "no-such-gauge":
+      return "There is no such gauge in use at this site.";
+    case "after-today":
+      return "That day lies after today.";
+    case "does-not-fit":
+      return "The set would not go together like that: the check of this swap says why. Nothing was swapped.";
   }
 }
 
@@ -169,6 +186,13 @@ function orderWorkMissing(kind: unknown): string {
     default:
       return "no service is recorded under it";
   }
+}
+
+/** "Tarn Seal kit (2)": the kits a service lacks, each once. */
+function missingKits(fact: unknown): string {
+  const lines = Array.isArray(fact) ? fact.filter((line): line is Facts => typeof line === "object" && line !== null) : [];
+  const words = lines.map((line) => `${textIn(line["kit"]) || "a kit"} (${numberIn(line["needs"])})`);
+  return words.length === 0 ? "a kit of the model's list is missing" : `still missing ${listText([...new Set(words)])}`;
 }
 
 type Facts = Readonly<Record<string, unknown>>;

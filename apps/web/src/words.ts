@@ -166,6 +166,16 @@ export const siteActs = [
   "product-approved",
   "clock-confirmed",
   "severity-tuned",
+  "bench-limit-accepted",
+  "build-accepted",
+  "kits-accepted",
+  "kit-added",
+  "kit-moved",
+  "kit-ordered",
+  "kit-order-closed",
+  "gauge-added",
+  "gauge-calibrated",
+  "gauge-retired",
 ] as const;
 
 /** Whatever the record may hold. */
@@ -254,6 +264,26 @@ export function actLook(act: RecordedAct): { word: string; icon: IconName } {
       return { word: "Disinfectant taken into use", icon: "drop" };
     case "product-approved":
       return { word: "Disinfectant approved for models", icon: "drop" };
+    case "bench-limit-accepted":
+      return { word: "Limits of the bench test accepted", icon: "book" };
+    case "build-accepted":
+      return { word: "A model's build accepted", icon: "book" };
+    case "kits-accepted":
+      return { word: "Kits of a service accepted", icon: "book" };
+    case "kit-added":
+      return { word: "Kit entered", icon: "box" };
+    case "kit-moved":
+      return { word: "Kits received or counted", icon: "box" };
+    case "kit-ordered":
+      return { word: "Kits ordered", icon: "box" };
+    case "kit-order-closed":
+      return { word: "Order of kits closed", icon: "box" };
+    case "gauge-added":
+      return { word: "Test gauge added", icon: "clock" };
+    case "gauge-calibrated":
+      return { word: "Test gauge calibrated", icon: "clock" };
+    case "gauge-retired":
+      return { word: "Test gauge taken out of use", icon: "minus" };
     case "clock-confirmed":
       return { word: "Clock confirmed", icon: "clock" };
     case "fault-confirmed":
