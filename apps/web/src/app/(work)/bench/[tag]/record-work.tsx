@@ -12,10 +12,16 @@ import { useTRPC } from "../../../../trpc/client.ts";
 import type { BenchSetView } from "./bench-set.tsx";
 import { PartLine } from "./part-line.tsx";
 
-type RecordWorkProps = { set: BenchSetView; makers: readonly string[]; onDone: (sentence: string) => void };
+type RecordWorkProps = {
+  set: BenchSetView;
+  makers: readonly string[];
+  /** The work order taken to the bench that this work belongs to. */
+  order?: string | null;
+  onDone: (sentence: string) => void;
+};
 
 /** Service, inspection or bedding check of the components ticked. */
-export function RecordWork({ set, makers, onDone }: RecordWorkProps) {
+export function RecordWork({ set, makers, order = null, onDone }: RecordWorkProps) {
   const trpc = useTRPC();
   const afterAct = useAfterAct();
   const { requestId, renew } = useRequestId();
@@ -41,7 +47,7 @@ export function RecordWork({ set, makers, onDone }: RecordWorkProps) {
     const wrong = kind === null ? "Choose what was done." : components.length === 0 ? "Tick the components it was done on." : null;
     setProblem(wrong);
     if (kind === null || wrong !== null) return;
-    record.mutate({ requestId, setId: set.setId, kind, components, oxygenClean: form.has("oxygenClean"), words: textOf(form, "words") });
+    record.mutate({ requestId, setId: set.setId, kind, components, oxygenClean: form.has("oxygenClean"), order, words: textOf(form, "words") });
   };
   return (
     <section className="sheet grid gap-4" aria-labelledby="work">
