@@ -12,7 +12,7 @@
 import { addColumn, addRow, addTo, finish, newDraft } from "./plan-milp.ts";
 import type { Milp, MilpDraft, MilpEntries } from "./plan-milp.ts";
 import type { PlanClass } from "./plan-classes.ts";
-import { LEVEL_STEPS } from "./plan-problem.ts";
+import { compareText, LEVEL_STEPS } from "./plan-problem.ts";
 import type { PlanProblem, PlanSet, PlanWeights } from "./plan-problem.ts";
 
 /** What the programme looks for. */
@@ -67,7 +67,10 @@ interface Drafting {
   readonly relief: ReliefColumn[];
 }
 
-export function formulate(problem: PlanProblem, classes: readonly PlanClass[], goal: PlanGoal): PlanFormulation {
+export function formulate(given: PlanProblem, classes: readonly PlanClass[], goal: PlanGoal): PlanFormulation {
+  // Columns and rows come in one order, whatever order things were given in: a solver's choice among equals follows it.
+  const byId = <T extends { readonly id: string }>(list: readonly T[]): T[] => [...list].sort((a, b) => compareText(a.id, b.id));
+  const problem = { ...given, bookings: byId(given.bookings), technicians: byId(given.technicians), kits: byId(given.kits) };
   const scale = goal.goal === "score" ? 1 : goal.goal === "cover" ? 0 : SCORE_BESIDE_RELIEF;
   const drafting: Drafting = { draft: newDraft(), problem, classes, goal, scale, going: [], relief: [] };
   addServices(drafting);

@@ -104,9 +104,10 @@ export interface PlanWeights {
 
 /**
  * Common practice turned into numbers, none from a source: a booking without a set is worth ten lost
- * weeks; a lost week ten weeks of service life; a set left overdue at the end eight lost weeks.
+ * weeks; a lost week ten weeks of service life; a week late five weeks of service life, for a forecast
+ * may be late too; a set left overdue at the end eight lost weeks.
  */
-export const DEFAULT_WEIGHTS: PlanWeights = { shortage: 100, lost: 10, waste: 1, late: 2, undone: 80, level: 0.1 };
+export const DEFAULT_WEIGHTS: PlanWeights = { shortage: 100, lost: 10, waste: 1, late: 5, undone: 80, level: 0.1 };
 
 /** Percent of a week's bench minutes above which work counts towards `level`, once for each step passed. */
 export const LEVEL_STEPS: readonly number[] = [25, 50, 75];

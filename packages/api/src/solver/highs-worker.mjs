@@ -18,7 +18,8 @@ const model = highs.createModel({
 });
 
 try {
-  model.options.set({ output_flag: false, ...options });
+  // Without output there is no news of the bound either; the module's own printing is off as no printer is given.
+  model.options.set({ output_flag: true, log_to_console: false, ...options });
   if (start !== null) model.setSolution(start);
   const { mipImprovingSolution, mipLogging, mipInterrupt } = highs.constants.callbackType;
   const progressOf = (data) => ({ seconds: data.running_time, best: data.mip_primal_bound, bound: data.mip_dual_bound });
@@ -31,14 +32,15 @@ try {
   });
   const status = highs.constants.modelStatus;
   const name = Object.keys(status).find((key) => status[key] === run.modelStatus) ?? "unknown";
+  // Without whole-number columns it is no search, and its value is its bound.
+  const search = milp.integrality.includes(1);
   const found = model.info.get("primal_solution_status") === 2;
   parentPort.postMessage({
     done: {
       status: name,
       values: found ? model.getSolution().colValue : null,
       objective: found ? model.getObjectiveValue() : null,
-      bound: model.info.get("mip_dual_bound"),
-      nodes: Number(model.info.get("mip_node_count")),
+      bound: search ? model.info.get("mip_dual_bound") : name === "optimal" ? model.getObjectiveValue() : -Infinity,
     },
   });
 } finally {

@@ -9,8 +9,13 @@ import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
-import { Worker } from "node:worker_threads";
 import type { Milp } from "@hangrail/rules/plan-milp";
+
+/**
+ * Asked of Node while running: where a bundler sees `new Worker` from an import, it looks for the file
+ * among its own and turns the call into one that fails in the built app. The file stays where it is.
+ */
+const { Worker: Thread } = process.getBuiltinModule("node:worker_threads");
 
 export interface MilpProgress {
   readonly seconds: number;
@@ -56,7 +61,7 @@ export function solveMilp(milp: Milp, options: MilpOptions): Promise<MilpAnswer>
     const stop = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
     let best: { values: Float64Array; value: number } | null = null;
     let bound: number | null = null;
-    const worker = new Worker(options.workerFile ?? workerFile(), {
+    const worker = new Thread(options.workerFile ?? workerFile(), {
       workerData: {
         highs: highsAddress(),
         milp,
@@ -133,7 +138,8 @@ function highsAddress(): string {
 function findUpwards(path: readonly string[]): string | null {
   for (const from of [dirname(fileURLToPath(import.meta.url)), process.cwd()]) {
     for (let folder = from; ; folder = dirname(folder)) {
-      const file = join(folder, ...path);
+      // The mark keeps the bundler from taking all it could find here into the app.
+      const file = join(/* turbopackIgnore: true */ folder, ...path);
       if (existsSync(file)) return file;
       if (folder === dirname(folder)) break;
     }

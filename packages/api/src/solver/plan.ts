@@ -63,6 +63,9 @@ export type PlanAnswer =
 /** Solving is given at least so long even when the time is up, so that a small problem still gets its proof. */
 const LEAST_SECONDS = 1;
 
+/** Of a score: differences below this share are the solver's arithmetic. */
+const ROUNDING = 1e-9;
+
 export async function solvePlan(problem: PlanProblem, options: PlanOptions): Promise<PlanAnswer> {
   const faults = planFaults(problem);
   if (faults.length > 0) return { answer: "no-problem", faults };
@@ -161,7 +164,7 @@ function better(a: Candidate, b: Candidate): Candidate {
 
 function rated({ plan, check, bound, by, end }: Candidate): FoundPlan {
   const { total } = check.score;
-  // Rounding may put the bound a hair above a proven best.
-  const proven = Math.min(bound ?? 0, total);
+  // Rounding may put the bound a hair beside a proven best.
+  const proven = bound === null ? 0 : bound > total - ROUNDING * Math.max(1, total) ? total : bound;
   return { plan, check, bound: proven, gap: total > 0 ? (total - proven) / total : 0, by, end };
 }
