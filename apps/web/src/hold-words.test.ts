@@ -1,7 +1,7 @@
 import type { Caution, Hold } from "@hangrail/rules/hand-out";
 import { CAUTION_ORDER, HOLD_ORDER } from "@hangrail/rules/hand-out";
 import { expect, test } from "vitest";
-import { cautionWords, holdWords } from "./hold-words.ts";
+import { cautionWords, holdGroups, holdWords } from "./hold-words.ts";
 
 const context = { units: "metric" as const, componentName: (id: string) => `first stage ${id}` };
 const due = { limbs: ["months", "dives"] as const, dueOn: "2026-07-03", divesLeft: -2, minutesLeft: null } as const;
@@ -51,6 +51,22 @@ test("a due hold tells only the limbs that hold, with their figures", () => {
 test("a fault that the desk may put right says so; one that tags out does not", () => {
   expect(holdWords({ code: "fault", component: null, severity: "hold" }, context).cleared).toContain("desk hand");
   expect(holdWords({ code: "fault", component: null, severity: "out" }, context).cleared).not.toContain("desk hand");
+});
+
+test("what holds several components alike is said once and names them; what differs stands beneath the same title", () => {
+  const first = (component: string): Hold => ({ code: "first-inspection", component });
+  const overdue = (component: string, dueOn: string): Hold => ({ code: "service-overdue", component, limbs: ["months"], dueOn: dueOn as never, divesLeft: null, minutesLeft: null });
+  const groups = holdGroups([first("K-1"), first("K-2"), first("K-3"), overdue("K-1", "2026-07-03"), overdue("K-2", "2026-07-05")], context);
+  expect(groups.map(({ title, sentences }) => [title, sentences])).toEqual([
+    ["Never inspected", ["First stage K-1 has never been used, inspected or serviced. Likewise: first stage K-2 and first stage K-3."]],
+    ["Service overdue", ["First stage K-1: due on 3 Jul 2026.", "First stage K-2: due on 5 Jul 2026."]],
+  ]);
+});
+
+test("faults are never run together: who clears them differs, and so does what was said", () => {
+  const fault = (component: string, severity: "out" | "hold"): Hold => ({ code: "fault", component, severity });
+  const groups = holdGroups([fault("K-1", "out"), fault("K-2", "out"), fault("K-3", "hold")], context);
+  expect(groups.map(({ sentences }) => sentences.length)).toEqual([2, 1]);
 });
 
 test("pressures are told in the site's units", () => {

@@ -28,6 +28,39 @@ export function holdWords(hold: Hold, context: HoldContext): HoldWords {
   return { title, sentence, cleared: `${remedy}: ${who}.` };
 }
 
+export type HoldGroup = Omit<HoldWords, "sentence"> & { sentences: readonly string[] };
+
+/**
+ * Holds as they are shown: what is the same of several components is said once and names them together,
+ * and one title and one remedy stand over all they hold for. In the order of the first of each.
+ */
+export function holdGroups(holds: readonly Hold[], context: HoldContext): readonly HoldGroup[] {
+  const groups = new Map<string, { words: HoldWords; holds: Hold[] }>();
+  for (const hold of holds) {
+    const words = holdWords(hold, context);
+    const key = `${words.title} ${words.cleared}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, { words, holds: [hold] });
+    else group.holds.push(hold);
+  }
+  return [...groups.values()].map(({ words: { title, cleared }, holds: alike }) => ({ title, cleared, sentences: sentencesOf(alike, context) }));
+}
+
+function sentencesOf(holds: readonly Hold[], context: HoldContext): readonly string[] {
+  const told = new Map<string, Hold[]>();
+  for (const hold of holds) {
+    // Two faults may look alike here, but each finder said something else.
+    const facts = JSON.stringify(hold.code === "fault" ? hold : { ...hold, component: null });
+    told.set(facts, [...(told.get(facts) ?? []), hold]);
+  }
+  return [...told.values()].flatMap(([first, ...others]) => {
+    if (first === undefined) return [];
+    const likewise = others.flatMap(({ component }) => (component === null ? [] : [context.componentName(component)]));
+    const { sentence } = holdWords(first, context);
+    return [likewise.length === 0 ? sentence : `${sentence} Likewise: ${listText(likewise)}.`];
+  });
+}
+
 type Told = { title: string; sentence: string; remedy: string };
 
 function told(hold: Hold, { units, componentName, faults = [] }: HoldContext): Told {

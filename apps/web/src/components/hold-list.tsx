@@ -1,27 +1,24 @@
 import type { Caution, Hold } from "@hangrail/rules/hand-out";
-import { cautionWords, holdWords, type HoldContext } from "../hold-words.ts";
+import { cautionWords, holdGroups, type HoldContext, type HoldGroup } from "../hold-words.ts";
 import { Icon } from "./icon.tsx";
 
 type HoldListProps = HoldContext & { holds: readonly Hold[]; cautions: readonly Caution[] };
 
-/** Why a set stays: the leading hold large with who clears it, then the others, then what to bear in mind. */
+/** Why a set stays: the leading hold large with who clears it, then the others, then what to bear in mind. The same of several components is said once. */
 export function HoldList({ holds, cautions, ...context }: HoldListProps) {
-  const [leading, ...others] = holds;
+  const [leading, ...others] = holdGroups(holds, context);
   return (
     <div className="grid gap-4">
-      {leading === undefined ? null : <LeadingHold hold={leading} context={context} />}
+      {leading === undefined ? null : <LeadingHold hold={leading} />}
       {others.length === 0 ? null : (
         <div>
           <p className="mb-2 font-bold">Also</p>
           <ul className="grid gap-2" aria-label="Further reasons">
-            {others.map((hold) => {
-              const { title, sentence, cleared } = holdWords(hold, context);
-              return (
-                <li key={`${hold.code} ${hold.component ?? ""}`} className="border-s-4 border-edge ps-3">
-                  <strong>{title}.</strong> {sentence} {cleared}
-                </li>
-              );
-            })}
+            {others.map(({ title, sentences, cleared }) => (
+              <li key={`${title} ${cleared}`} className="border-s-4 border-edge ps-3">
+                <strong>{title}.</strong> {sentences.join(" ")} {cleared}
+              </li>
+            ))}
           </ul>
         </div>
       )}
@@ -47,14 +44,15 @@ export function CautionList({ cautions, ...context }: HoldContext & { cautions: 
   );
 }
 
-function LeadingHold({ hold, context }: { hold: Hold; context: HoldContext }) {
-  const { title, sentence, cleared } = holdWords(hold, context);
+function LeadingHold({ hold: { title, sentences, cleared } }: { hold: HoldGroup }) {
   return (
     <section className="tinted flex gap-4 rounded-xl p-5" data-tone="stop">
       <Icon name="octagon" size={44} />
       <div className="min-w-0">
         <p className="text-2xl font-bold">{title}</p>
-        <p>{sentence}</p>
+        {sentences.map((sentence) => (
+          <p key={sentence}>{sentence}</p>
+        ))}
         <p className="mt-1 font-semibold">{cleared}</p>
       </div>
     </section>
