@@ -1,5 +1,6 @@
 /** The figures on faults. What the rules refuse has no number; the cases have several words for that. */
-import { cusumRunLength, poissonCusum } from "@hangrail/rules/cusum";
+import { poissonCusum } from "@hangrail/rules/cusum";
+import { cusumRunLength } from "@hangrail/rules/cusum-run-length";
 import * as distributions from "@hangrail/rules/distributions";
 import { rateInterval, rateLimit, rateRatio } from "@hangrail/rules/fault-rates";
 import type { Observed } from "@hangrail/rules/fault-rates";
