@@ -69,7 +69,7 @@ describe("the whole story of the demo centre", () => {
     const states = Object.fromEntries(
       (await rows<{ state: string; sets: number }>(database, "SELECT state, count(*)::int AS sets FROM set_board GROUP BY state")).map(({ state, sets }) => [state, sets]),
     );
-    expect(states).toMatchObject({ out: 8, "to-clean": 2, "in-bath": 3, drying: 2, "tagged-out": 3, "to-release": 2, retired: 2, "evidence-lock": 1 });
+    expect(states).toMatchObject({ out: 8, "to-clean": 2, "in-bath": 3, drying: 2, "tagged-out": 1, "on-the-bench": 1, "awaiting-parts": 1, "to-release": 2, retired: 2, "evidence-lock": 1 });
     expect(states["ready"]).toBeGreaterThan(0.5 * 64);
     expect(await one(database, "SELECT count(*)::int AS late FROM set_board WHERE state = 'out' AND back_on < today")).toEqual({ late: 2 });
   });
@@ -77,7 +77,7 @@ describe("the whole story of the demo centre", () => {
   test("holds sets for each reason that has nothing to do with the wash", async () => {
     const held = await rows<{ codes: string }>(
       database,
-      `SELECT (SELECT string_agg(DISTINCT h.code, ' ') FROM heart_holds(b.id, b.today, b.today, 1, 60, false) h) AS codes FROM set_board b WHERE b.state IN ('held', 'tagged-out')`,
+      `SELECT (SELECT string_agg(DISTINCT h.code, ' ') FROM heart_holds(b.id, b.today, b.today, 1, 60, false) h) AS codes FROM set_board b WHERE b.state IN ('held', 'tagged-out', 'on-the-bench', 'awaiting-parts')`,
     );
     const codes = new Set(held.flatMap((row) => row.codes.split(" ")));
     for (const code of ["service-overdue", "shelf-inspection", "not-judged", "incomplete", "notice", "fault"]) expect(codes).toContain(code);

@@ -1,14 +1,16 @@
 /** The bench of the demo centre: faults are looked into, due work is done, and sets are released. */
 import { refit } from "@hangrail/db/acts";
-import { clearFault, recordWork, releaseSets } from "@hangrail/db/bench-acts";
+import { clearFault, recordWork, releaseSets, type KitUse } from "@hangrail/db/bench-acts";
 import { addDays, type Day } from "@hangrail/rules/calendar";
 import { faultOf, type FaultCode } from "@hangrail/rules/faults";
 import type { Severity } from "@hangrail/rules/hand-out";
 import type { Role } from "@hangrail/rules/models";
-import type { Maker } from "./catalogue.ts";
+import { kitsUsed } from "./bench-gear.ts";
+import { testAsLeft } from "./bench-readings.ts";
+import { MODELS, type Maker, type ModelKey } from "./catalogue.ts";
 import { FAULT_STORIES, NOT_FOUND, type FaultStory } from "./fault-stories.ts";
 import type { SiteKey } from "./people.ts";
-import { atBench, by, done, isLeft, pass, plan, read, setOf, technicianFor, timeBetween, workingDay, type DemoSet, type Shop } from "./shop.ts";
+import { atBench, by, done, isLeft, pass, plan, read, setOf, technicianFor, timeBetween, todayAt, workingDay, type DemoSet, type Shop } from "./shop.ts";
 
 // ── Faults ──
 
@@ -168,11 +170,27 @@ export const lookOver = (shop: Shop, set: DemoSet, components: readonly string[]
 async function record(shop: Shop, set: DemoSet, kind: "service" | "inspection", parts: readonly Standing[]): Promise<void> {
   if (parts.length === 0) return;
   const oxygenClean = kind === "service" && set.kit.connection === "m26";
-  await done(`record the ${kind} of ${set.tag}`, recordWork(shop.db, atBench(shop, set), set.id, { kind, components: parts.map((one) => one.component), oxygenClean, words: WORDS[kind] }));
+  const components = parts.map((one) => one.component);
+  await done(`record the ${kind} of ${set.tag}`, recordWork(shop.db, atBench(shop, set), set.id, { kind, components, oxygenClean, words: WORDS[kind], kits: kind === "service" ? await kitsFor(shop, components) : [] }));
 }
 
-/** The technician's signature, an act apart from the work. */
+/** What a service of these parts takes off the shelf. */
+export async function kitsFor(shop: Shop, components: readonly string[]): Promise<KitUse[]> {
+  const rows = await read<{ component: string; maker: string; name: string }>(
+    shop,
+    "models of parts",
+    "SELECT c.id AS component, m.maker, m.name FROM component c JOIN model m ON m.id = c.model_id WHERE c.id = ANY ($1) ORDER BY c.serial",
+    [components],
+  );
+  const keys = Object.keys(MODELS) as ModelKey[];
+  const parts = rows.map(({ component, maker, name }) => ({ component, model: keys.find((key) => MODELS[key].maker === maker && MODELS[key].name === name) ?? null }));
+  return kitsUsed(parts, shop.kits, todayAt(shop, "harbour"));
+}
+
+/** Tested where something was open, and then the technician's signature, an act apart from the work. */
 export async function release(shop: Shop, set: DemoSet, words: string): Promise<void> {
+  const [untested] = await read(shop, "asks a test", "SELECT FROM regulator_set WHERE id = $1 AND tested_seq < retest_seq", [set.id]);
+  if (untested !== undefined) await testAsLeft(shop, set, words);
   await done(`release ${set.tag}`, releaseSets(shop.db, atBench(shop, set), [set.id], words));
 }
 

@@ -1,8 +1,9 @@
 /** The last days and the last hours before now, so that the demo's first page has work on it. */
 import { startWash } from "@hangrail/db/acts";
-import { reportFault } from "@hangrail/db/bench-acts";
+import { confirmFault, openWorkOrder, parkWorkOrder, reportFault, takeWorkOrder } from "@hangrail/db/bench-acts";
 import { addDays, type Day } from "@hangrail/rules/calendar";
 import type { FaultCode } from "@hangrail/rules/faults";
+import { tidyShelf } from "./bench-gear.ts";
 import { release, workOn } from "./bench-round.ts";
 import { bringBack, give, soundReturn } from "./desk-round.ts";
 import type { SiteKey } from "./people.ts";
@@ -50,6 +51,8 @@ export function planLastDays(shop: Shop, today: Day, opensOn: Day): void {
     await bringBack(shop, "harbour", [{ ...soundReturn(set, 3, "sea"), problem: true, words, fault }]);
   });
   plan(shop, "harbour", addDays(today, -3), "14:35", () => report(shop, HARD_TO_BREATHE, "SS-11", "primary", "bench", "Breath thins out below 40 bar; see notice TW-SN 07"));
+  plan(shop, "harbour", addDays(today, -2), "14:10", () => awaitParts(shop, today));
+  plan(shop, "harbour", addDays(today, -1), "16:40", () => tidyShelf(shop, shop.kits, addDays(today, -1)));
   plan(shop, "harbour", addDays(today, -1), "15:30", async () => void (await workOn(shop, setOf(shop, TO_RELEASE[0]), "all")));
   OUT_YESTERDAY.forEach((tags, at) => {
     const site = setOf(shop, tags[0] as string).site;
@@ -88,10 +91,36 @@ export async function playToday(shop: Shop): Promise<void> {
   await outOfBath(shop, "harbour", run);
   await ago(22);
   await back("lake", CAST.toCleanAtLake);
+  await ago(18);
+  await toTheBench(shop, CAST.bubbling[0]);
+  await done("ask for a service", openWorkOrder(shop.db, atBench(shop, setOf(shop, "H-27")), setOf(shop, "H-27").id, { kind: "service", fault: null, notice: null, weekOn: null, words: "Due within days; before the weekend if a bench is free" }));
   await ago(14);
   await back("harbour", CAST.toClean);
   await ago(6);
   await done("start the last wash", startWash(shop.db, inWashRoom(shop, "harbour"), bath, sets(CAST.inBath).map((set) => set.id)));
+}
+
+/** An open fault of a set, by its tag. */
+async function openFault(shop: Shop, tag: string): Promise<string> {
+  const [fault] = await read<{ id: string }>(shop, "open fault of", "SELECT id FROM fault WHERE set_id = $1 AND cleared_at IS NULL ORDER BY reported_at DESC LIMIT 1", [setOf(shop, tag).id]);
+  return (fault as { id: string }).id;
+}
+
+async function toTheBench(shop: Shop, tag: string): Promise<string> {
+  const set = setOf(shop, tag);
+  const who = () => atBench(shop, set);
+  const { order } = await done("ask for a repair", openWorkOrder(shop.db, who(), set.id, { kind: "repair", fault: await openFault(shop, tag), notice: null, weekOn: null, words: "" }));
+  await done("take a repair to the bench", takeWorkOrder(shop.db, who(), order));
+  return order;
+}
+
+/** Found to be what the desk heard, and the part is not on the shelf. */
+async function awaitParts(shop: Shop, today: Day): Promise<void> {
+  const set = setOf(shop, HARD_TO_BREATHE);
+  const fault = await openFault(shop, HARD_TO_BREATHE);
+  const order = await toTheBench(shop, HARD_TO_BREATHE);
+  await done("confirm a fault", confirmFault(shop.db, atBench(shop, set), fault, { code: "SS-11", component: null, words: "Thins out at 38 bar on the bench too; lever of the noticed batch" }));
+  await done("wait for parts", parkWorkOrder(shop.db, atBench(shop, set), order, "Lever of the new batch, ordered from the maker", addDays(today, 12)));
 }
 
 function hire(shop: Shop, tags: readonly string[], on: Day, time: string, backOn: Day, dives: number, more: { readonly o2Tenths?: number } = {}): void {

@@ -6,6 +6,7 @@ import type { Database } from "@hangrail/db/database";
 import { addPerson, authorise, firstRun, openSite, setPolicy, setRoles, type PersonInput } from "@hangrail/db/people-acts";
 import { addDays, addMonths, dayOf, type Day, type Instant } from "@hangrail/rules/calendar";
 import { newAgenda } from "./agenda.ts";
+import { equipBench } from "./bench-gear.ts";
 import { releaseAll } from "./bench-round.ts";
 import { MODELS, PAIRINGS, PRODUCTS, type ModelKey } from "./catalogue.ts";
 import { chanceFrom } from "./chance.ts";
@@ -50,15 +51,16 @@ export async function openCentre(opening: Opening): Promise<Shop> {
   const shop: Shop = {
     db, demoClock, now, chance: chanceFrom(opening.seed), agenda: newAgenda(),
     sites: { harbour: aSite("harbour", site, now), lake: aSite("lake", lake.site, now) },
-    staff: staffIds, sets: new Map(), clock: begin, deskLeaves: new Map(), benchLeaves: new Map(), favourites: new Map(),
+    staff: staffIds, sets: new Map(), kits: new Map(), clock: begin, deskLeaves: new Map(), benchLeaves: new Map(), favourites: new Map(),
   };
   await staffTheCentre(shop, people, staffIds, opensOn);
   await pass(shop, 25);
   const planned = plannedSets();
   await bringIn(shop, planned, addDays(opensOn, -2), opening.lastWork(opensOn));
   await acceptManuals(shop);
+  const kits = await equipBench(shop, await modelIds(shop), opensOn);
   const products = await acceptProducts(shop);
-  const open: Shop = { ...shop, sites: { harbour: { ...shop.sites.harbour, product: products.harbour }, lake: { ...shop.sites.lake, product: products.lake } } };
+  const open: Shop = { ...shop, kits, sites: { harbour: { ...shop.sites.harbour, product: products.harbour }, lake: { ...shop.sites.lake, product: products.lake } } };
   await readyForTheDoors(open, opensOn);
   return open;
 }

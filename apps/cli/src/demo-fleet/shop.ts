@@ -4,6 +4,7 @@ import type { Answer, Done, Who } from "@hangrail/db/acts";
 import type { Database } from "@hangrail/db/database";
 import { addDays, dayOf, type Day, type Instant } from "@hangrail/rules/calendar";
 import type { Agenda } from "./agenda.ts";
+import type { KitBook } from "./bench-gear.ts";
 import { MAKERS, type Maker } from "./catalogue.ts";
 import type { Chance } from "./chance.ts";
 import type { DemoClock } from "./demo-clock.ts";
@@ -50,6 +51,8 @@ export interface Shop {
   readonly sites: Readonly<Record<SiteKey, DemoSite>>;
   readonly staff: ReadonlyMap<string, string>;
   readonly sets: Map<string, DemoSet>;
+  /** The kit each model's service takes. */
+  readonly kits: KitBook;
   /** Where the demo's clock stands. It never goes back. */
   clock: Instant;
   readonly now: Instant;
