@@ -72,6 +72,8 @@ export interface ModelInUse {
   /** The limits in force that say something. */
   readonly limits: readonly BenchLimitName[];
   readonly hasBuild: boolean;
+  /** Of a first stage with its build recorded. */
+  readonly balance: BuildInput["balance"];
   readonly hasKitList: boolean;
 }
 
@@ -81,7 +83,7 @@ export async function listManualsInUse(db: Reads, site: string): Promise<readonl
     `SELECT m.id, m.kind, m.maker, m.name, array_agg(DISTINCT f.position) AS positions,
        coalesce((SELECT array_agg(b.name) FROM bench_limit b WHERE b.model_id = m.id AND num_nonnulls(b.low, b.high) > 0
          AND b.nth = (SELECT max(nth) FROM bench_limit x WHERE x.model_id = m.id AND x.name = b.name)), '{}') AS limits,
-       EXISTS (SELECT FROM model_build b WHERE b.model_id = m.id) AS "hasBuild",
+       EXISTS (SELECT FROM model_build b WHERE b.model_id = m.id) AS "hasBuild", (SELECT b.balance FROM model_build b WHERE b.model_id = m.id ORDER BY b.nth DESC LIMIT 1) AS balance,
        EXISTS (SELECT FROM model_kit_list l WHERE l.model_id = m.id) AS "hasKitList"
      FROM fitting f JOIN regulator_set s ON s.id = f.set_id JOIN component c ON c.id = f.component_id JOIN model m ON m.id = c.model_id
      WHERE f.until_at IS NULL AND s.site_id = $1 AND s.retired_seq IS NULL GROUP BY m.id ORDER BY m.maker, m.name`,

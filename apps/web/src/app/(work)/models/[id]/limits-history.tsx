@@ -21,7 +21,7 @@ export function LimitsHistory({ model }: { model: ModelRow }) {
   const earlier = history.data.filter((version) => version.nth !== model.limits?.nth);
   return (
     <section aria-labelledby="versions" className="grid gap-4">
-      <h2 id="versions">Earlier versions</h2>
+      <h2 id="versions">Earlier versions of the limits</h2>
       {earlier.length === 0 ? <p>There are none.</p> : null}
       <ol className="grid gap-4">
         {earlier.map((version) => (

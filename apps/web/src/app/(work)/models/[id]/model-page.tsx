@@ -12,6 +12,7 @@ import { kindWords, type ModelRow } from "../limits-words.ts";
 import { EnterLimits } from "./enter-limits.tsx";
 import { LimitsHistory } from "./limits-history.tsx";
 import { LimitsShown } from "./limits-shown.tsx";
+import { ManualSections } from "./manual-sections.tsx";
 
 /** One model: what counts for it now, the way to new limits, and every version before. */
 export function ModelPage({ id }: { id: string }) {
@@ -92,6 +93,7 @@ function Shown({ model }: { model: ModelRow }) {
             )}
           </section>
         )}
+        <ManualSections model={model} />
         <LimitsHistory model={model} />
       </div>
     </>
