@@ -84,7 +84,8 @@ export function exposureToTell(question: RateQuestion & { readonly allocation: n
   const eventsAt = (exposure: number) => exposure * rate * (ratio + allocation);
   if (!(eventsAt(Math.max(root, logarithm)) < MOST_EXPECTED)) return refused("too-many-needed");
   const powerAt = (exposure: number) => exactPower({ first: exposure * rate * ratio, other: exposure * rate * allocation, share: 1 / (1 + allocation), alpha });
-  const exact = leastExposure(powerAt, power, root);
+  const exact = leastExposure(powerAt, power, root, Number.MAX_VALUE);
+  if (exact === null) return refused("too-many-needed");
   return { answer: "exposure", root, logarithm, powerAtRoot: powerAt(Math.ceil(root)), exact, expectedEvents: eventsAt(exact) };
 }
 
@@ -108,8 +109,8 @@ export function exposureAgainst(
   const root = 1 / ((4 * (Math.sqrt(ratio * rate) - Math.sqrt(rate)) ** 2) / (z * z) - 1 / others);
   if (!(rate * others * (1 + ratio) < MOST_EXPECTED * 100)) return refused("too-many-needed");
   const longest = others * MOST_TIMES_OTHERS;
-  if (powerAt(longest) < power) return refused("others-too-few");
-  return { answer: "exposure", exposure: leastExposure(powerAt, power, root > 0 && root < longest ? root : longest) };
+  const exposure = leastExposure(powerAt, power, root > 0 && root < longest ? root : longest, longest);
+  return exposure === null ? refused("others-too-few") : { answer: "exposure", exposure };
 }
 
 /** How often the exact test would call the ratio at these exposures. Errors as `exposureAgainst`. */
@@ -135,14 +136,17 @@ function bothTails(alpha: number, power: number): number {
 }
 
 /** Nobody plans dives more closely than this. */
-const PRECISION = 0.002;
+const PRECISION = 0.005;
 
-/** The smallest exposure that has the power, in whole units where it is more than a hundred. */
-function leastExposure(powerAt: (exposure: number) => number, power: number, guess: number): number {
+/** The smallest exposure that has the power, in whole units where it is more than a hundred; `null`: not by `longest`. */
+function leastExposure(powerAt: (exposure: number) => number, power: number, guess: number, longest: number): number | null {
   // What is tried is what is answered: the power of a test on counts moves in small jumps.
   const whole = (exposure: number) => (exposure > 100 ? Math.ceil(exposure) : exposure);
   let [low, high] = [whole(guess * 0.8), whole(guess * 1.2)];
-  while (powerAt(high) < power) [low, high] = [high, whole(high * 1.5)];
+  while (powerAt(high) < power) {
+    if (high >= longest) return null;
+    [low, high] = [high, whole(high * 1.5)];
+  }
   while (powerAt(low) >= power) [low, high] = [low / 1.5, low];
   while (high - low > Math.max(high * PRECISION, high > 100 ? 2 : 0)) {
     const middle = whole((low + high) / 2);
