@@ -64,7 +64,15 @@ export function equivalentAnnualCost({ capital, salvage, annualCosts, rate }: Ow
 export function presentValue(payments: readonly number[], rate: number): number {
   interest(rate);
   if (payments.length > MOST_YEARS + 1) throw new RangeError(`${payments.length - 1} years are more than ${MOST_YEARS}: reckon with fewer.`);
-  return payments.reduce((sum, paid, year) => sum + money(paid, `the payment of year ${year}`) * discount(rate, year), 0);
+  const yearly = 1 / (1 + rate);
+  let worth = 0;
+  // From the last year inwards: one multiplication a year instead of a power.
+  for (let year = payments.length - 1; year >= 0; year -= 1) {
+    const paid = payments[year] ?? 0;
+    if (!(Math.abs(paid) <= MOST_MONEY)) money(paid, `the payment of year ${year}`);
+    worth = worth * yearly + paid;
+  }
+  return worth;
 }
 
 /** Worth at the start of 1 paid at the end of each of so many years. */
@@ -76,7 +84,7 @@ export function annuity(rate: number, years: number): number {
 }
 
 /** Worth at the start of 1 at the end of a year. */
-export function discount(rate: number, year: number): number {
+function discount(rate: number, year: number): number {
   return (1 + rate) ** -year;
 }
 

@@ -24,7 +24,7 @@ export interface LogRankGroup {
 export interface LogRank {
   readonly answer: "log-rank";
   readonly chiSquare: number;
-  /** Groups that can be compared, less one for each circle of groups watched at the same times. */
+  /** One less than the groups that were still watched when the first fault came. */
   readonly degrees: number;
   readonly p: number;
   /** By name. */
@@ -32,8 +32,8 @@ export interface LogRank {
 }
 
 /**
- * "never-together": no fault came while two groups were watched and one of them could have been
- * spared, so nothing tells them apart.
+ * "never-together": when the first fault came only one group was still watched, or all that was watched
+ * failed at once; nothing tells groups apart then.
  */
 export type LogRankRefusal = "no-spells" | "no-events" | "one-group" | "never-together";
 
@@ -43,8 +43,8 @@ export type LogRankRefusal = "no-spells" | "no-events" | "one-group" | "never-to
  * Formula: at each time with d faults among n at risk, n_j of them in group j, E_j = d n_j / n and
  *   V_jk = d (n - d) / (n - 1) * n_j / n * ([j = k] - n_k / n). With D = Σ (O - E) and V summed over
  *   the times, χ² = D' V⁻ D, its degrees the rank of V. Ties count together (hypergeometric).
- * Two circles of groups that were never watched at the same time of life are compared within
- * themselves alone. Names and order of the groups change nothing but the last digits.
+ * A group whose every spell ended before the first fault takes no part. Names and order of the groups
+ * change nothing but the last digits.
  * Refuses: "no-spells"; "one-group"; "no-events"; "never-together".
  * Errors: RangeError for a time that cannot be.
  * Source: Mantel, Cancer Chemotherapy Reports 50:163 (1966); Peto and Peto, JRSS A 135:185 (1972).
@@ -78,8 +78,14 @@ export function logRank(spells: readonly GroupedSpell[]): LogRank | Refused<LogR
     n -= ended;
   }
   if (groups.every(({ observed }) => observed === 0)) return refused("no-events");
-  const { chiSquare, degrees } = quadratic(variance, groups.map(({ observed, expected }) => observed - expected));
-  if (degrees === 0) return refused("never-together");
+  // All groups there at the first fault share it, so V lacks one rank among them; the others have none.
+  const compared = [...groups.keys()].filter((j) => (variance[j]?.[j] ?? 0) > 0).slice(1);
+  if (compared.length === 0) return refused("never-together");
+  const degrees = compared.length;
+  const chiSquare = solvedSquare(
+    compared.map((j) => compared.map((k) => variance[j]?.[k] ?? 0)),
+    compared.map((j) => (groups[j]?.observed ?? 0) - (groups[j]?.expected ?? 0)),
+  );
   return {
     answer: "log-rank",
     chiSquare,
@@ -87,43 +93,6 @@ export function logRank(spells: readonly GroupedSpell[]): LogRank | Refused<LogR
     p: chiSquareAbove(chiSquare, degrees),
     groups: groups.map(({ name, spells: count, observed, expected }) => ({ group: name, spells: count, observed, expected })),
   };
-}
-
-/**
- * D' V⁻ D. The rows of V add up to 0 within each circle of groups that shared a time with faults, and
- * there alone: leaving out one group of each circle leaves a matrix that can be solved.
- */
-function quadratic(variance: readonly (readonly number[])[], differences: readonly number[]): { chiSquare: number; degrees: number } {
-  let chiSquare = 0;
-  let degrees = 0;
-  for (const circle of circles(variance)) {
-    const kept = circle.slice(1);
-    const matrix = kept.map((j) => kept.map((k) => variance[j]?.[k] ?? 0));
-    chiSquare += solvedSquare(matrix, kept.map((j) => differences[j] ?? 0));
-    degrees += kept.length;
-  }
-  return { chiSquare: Math.max(0, chiSquare), degrees };
-}
-
-function circles(variance: readonly (readonly number[])[]): readonly (readonly number[])[] {
-  const found: number[][] = [];
-  const seen = new Set<number>();
-  for (const start of variance.keys()) {
-    if (seen.has(start)) continue;
-    const circle: number[] = [];
-    const next = [start];
-    seen.add(start);
-    for (let j = next.pop(); j !== undefined; j = next.pop()) {
-      circle.push(j);
-      for (const [k, shared] of (variance[j] ?? []).entries()) {
-        if (shared === 0 || seen.has(k)) continue;
-        seen.add(k);
-        next.push(k);
-      }
-    }
-    found.push(circle);
-  }
-  return found;
 }
 
 /** b' A⁻¹ b for a positive definite A, by its Cholesky factor L: the squared length of L⁻¹ b. */
