@@ -2,6 +2,10 @@ import { createHash } from "node:crypto";
 import { replaceClock } from "@hangrail/cli/demo-fleet/demo-clock";
 import { demoSignIns, seedDemo } from "@hangrail/cli/demo-fleet/seed";
 import { isSecret } from "@hangrail/api/secrets";
+import { openDatabase } from "@hangrail/db/database";
+import { countFaults } from "@hangrail/db/trends";
+import type { Day } from "@hangrail/rules/calendar";
+import { compareModels } from "@hangrail/rules/fault-verdict";
 import type pg from "pg";
 import { beforeAll, describe, expect, test } from "vitest";
 import { freshDatabase, type TestDatabase } from "../support/database.ts";
@@ -153,6 +157,26 @@ describe("the whole story of the demo centre", () => {
     const hers = people.find((person) => person.login === marga?.login);
     expect(await isSecret(marga?.password ?? "", hers?.password_hash ?? null)).toBe(true);
     expect(await isSecret(marga?.pin ?? "", hers?.pin_hash ?? null)).toBe(true);
+  });
+
+  test("finds the model with the bad batch, and does not accuse the one that was only unlucky", async () => {
+    const db = openDatabase({ appUrl: database.url, actConnections: 1, readConnections: 2 });
+    try {
+      const sites = (await rows<{ id: string }>(database, "SELECT id FROM site")).map(({ id }) => id);
+      const { from, until } = await one<{ from: Day; until: Day }>(database, "SELECT min(used_on)::text AS from, max(used_on)::text AS until FROM component_use WHERE line_id IS NOT NULL");
+      const question = { sites, from, until, confirmedOnly: true, kind: null, model: null, maker: null, code: null, water: null };
+      const counted = await countFaults(db, "model", question);
+      const { models } = compareModels(counted);
+      const lineOf = (name: string) => models.find(({ key }) => key === counted.find((row) => row.name === name)?.key);
+      const [guilty, unlucky] = [lineOf("Hespera Lull"), lineOf("Quillon Ridge N")];
+      expect(guilty?.verdict).toEqual({ verdict: "worse" });
+      // Its rate is well over the others' too: a list by rate alone would accuse it.
+      expect(unlucky?.faults).toBe(3);
+      expect(unlucky?.toOthers?.ratio).toBeGreaterThan(1.5);
+      expect(unlucky?.verdict).toMatchObject({ verdict: "too-little-to-tell", why: "too-few-dives" });
+    } finally {
+      await db.close();
+    }
   });
 
   test("gives the real clock back, and goes into an empty database only", async () => {

@@ -12,7 +12,7 @@ export interface Kit {
   readonly standsCold: boolean;
   readonly first: ModelKey;
   readonly second: ModelKey;
-  /** How many faults it gives, compared with the others. */
+  /** How many faults it gives by chance, compared with the others; none where trouble.ts plants them one by one. */
   readonly trouble: number;
 }
 
@@ -20,7 +20,7 @@ export const KITS = {
   tarnYoke: { maker: MAKERS.tarnwick, connection: "yoke", cylinderBars: [200, 232], standsCold: false, first: "tarnYoke", second: "tarnWarm", trouble: 1 },
   tarnDin: { maker: MAKERS.tarnwick, connection: "din-300", cylinderBars: [232, 300], standsCold: true, first: "tarnDin", second: "tarnCold", trouble: 0.9 },
   quillDin: { maker: MAKERS.quillon, connection: "din-232", cylinderBars: [200, 232], standsCold: true, first: "quillDin", second: "quillSecond", trouble: 0.7 },
-  quillM26: { maker: MAKERS.quillon, connection: "m26", cylinderBars: [200, 232], standsCold: true, first: "quillM26", second: "quillSecond", trouble: 0.7 },
+  quillM26: { maker: MAKERS.quillon, connection: "m26", cylinderBars: [200, 232], standsCold: true, first: "quillM26", second: "quillSecond", trouble: 0 },
   hespYoke: { maker: MAKERS.hespera, connection: "yoke", cylinderBars: [200, 232], standsCold: false, first: "hespYoke", second: "hespSecond", trouble: 3 },
 } as const satisfies Readonly<Record<string, Kit>>;
 export type KitKey = keyof typeof KITS;

@@ -12,6 +12,7 @@ import { demoSignIns, type DemoSignIns, type SiteKey } from "./people.ts";
 import { isWeekend } from "./season.ts";
 import { lastWorkdays, planSetPieces } from "./set-pieces.ts";
 import { arriveAt, plan, type Shop } from "./shop.ts";
+import { planTrouble } from "./trouble.ts";
 import { eveningWash, finishWashes } from "./wash-round.ts";
 
 export { demoSignIns };
@@ -80,6 +81,7 @@ async function play({ appUrl, onProgress = () => undefined, now = new Date(), mo
     const shop = await openCentre({ db, demoClock, now: end, months, seed, lastWork: (opensOn) => new Map(lastWorkdays(today).filter(([, on]) => on < opensOn)) });
     const opensOn = openingDay(end, months);
     planSetPieces(shop, today, opensOn);
+    planTrouble(shop, today, opensOn);
     planLastDays(shop, today, opensOn);
     for (const site of ["harbour", "lake"] as const) planDay(shop, site, opensOn, onProgress);
     await shop.agenda.runUntil(end, (at) => arriveAt(shop, at));
