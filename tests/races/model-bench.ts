@@ -6,10 +6,10 @@ import * as bench from "./oracle-bench.ts";
 import * as oracle from "./oracle.ts";
 import type { Range } from "./oracle-notices.ts";
 
-export type TestKind = "pass" | "as-found" | "fail" | "not-judged" | "too-high" | "one-not-judged" | "one-missing" | "old-gauge";
+export type TestKind = "pass" | "as-found" | "fail" | "not-judged" | "out-of-limits" | "one-failed" | "one-not-judged" | "one-missing" | "old-gauge";
 
 export type BenchStep =
-  | { readonly step: "bench-test"; readonly set: number; readonly kind: TestKind }
+  | { readonly step: "bench-test"; readonly set: number; readonly kind: TestKind; readonly at: number }
   | { readonly step: "work"; readonly set: number; readonly kind: "service" | "inspection"; readonly all: boolean; readonly kits: "all" | "none" | "one-short" }
   | { readonly step: "shelf"; readonly set: number; readonly kits: number }
   | { readonly step: "order-open"; readonly set: number; readonly asks: oracle.OrderKind; readonly wrongSite: boolean }
@@ -41,7 +41,7 @@ const asks = fc.constantFrom<oracle.OrderKind>("inspection", "service", "repair"
 const step = <S extends BenchStep["step"]>(name: S) => fc.constant(name);
 
 export const benchSteps: readonly { weight: number; arbitrary: fc.Arbitrary<BenchStep> }[] = [
-  { weight: 4, arbitrary: fc.record({ step: step("bench-test"), set, kind: fc.constantFrom<TestKind>("pass", "pass", "as-found", "fail", "not-judged", "too-high", "one-not-judged", "one-missing", "old-gauge") }) },
+  { weight: 4, arbitrary: fc.record({ step: step("bench-test"), set, kind: fc.constantFrom<TestKind>("pass", "pass", "as-found", "fail", "not-judged", "out-of-limits", "one-failed", "one-not-judged", "one-missing", "old-gauge"), at: fc.nat(12) }) },
   { weight: 4, arbitrary: fc.record({ step: step("work"), set, kind: fc.constantFrom("service" as const, "inspection" as const, "inspection" as const), all: fc.nat(3).map((n) => n > 0), kits: fc.constantFrom("all" as const, "all" as const, "all" as const, "none" as const, "one-short" as const) }) },
   { weight: 1, arbitrary: fc.record({ step: step("shelf"), set, kits: fc.constantFrom(0, 1, 4, 5, 100) }) },
   { weight: 2, arbitrary: fc.record({ step: step("order-open"), set, asks, wrongSite: rarely }) },
@@ -57,38 +57,51 @@ export const benchSteps: readonly { weight: number; arbitrary: fc.Arbitrary<Benc
 
 interface Needed {
   readonly position: oracle.Position;
-  readonly name: "intermediate-pressure" | "creep" | "cracking-effort";
-  readonly supplyCbar: number | null;
+  readonly name: string;
+  readonly supplyCbar?: number;
+  readonly atCbar?: number;
+  readonly gauge: "pressure" | "effort" | null;
+  /** At the very limit. */
   readonly good: number;
-  /** Above the room's limit. */
-  readonly high: number;
+  /** Just beyond it. */
+  readonly bad: number;
 }
+const ofSecond = (position: "primary" | "alternate", good: number, bad: number): Needed[] => [
+  { position, name: "cracking-effort", gauge: "effort", good, bad },
+  { position, name: "vacuum-held", gauge: null, good: 1, bad: 0 },
+  { position, name: "immersion-leak", gauge: null, good: 0, bad: 1 },
+];
+/** What a passed test has to hold, by the limits of the room's models. */
 const NEEDED: readonly Needed[] = [
-  { position: "first-stage", name: "intermediate-pressure", supplyCbar: 20_000, good: 1_000, high: 1_001 },
-  { position: "first-stage", name: "intermediate-pressure", supplyCbar: 5_000, good: 900, high: 1_050 },
-  { position: "first-stage", name: "creep", supplyCbar: 20_000, good: 30, high: 31 },
-  { position: "primary", name: "cracking-effort", supplyCbar: null, good: 320, high: 321 },
-  { position: "alternate", name: "cracking-effort", supplyCbar: null, good: 300, high: 501 },
+  { position: "first-stage", name: "intermediate-pressure", supplyCbar: 20_000, gauge: "pressure", good: 1_000, bad: 1_001 },
+  { position: "first-stage", name: "intermediate-pressure", supplyCbar: 5_000, gauge: "pressure", good: 900, bad: 899 },
+  { position: "first-stage", name: "creep", supplyCbar: 20_000, gauge: "pressure", good: 30, bad: 31 },
+  ...ofSecond("primary", 320, 321),
+  ...ofSecond("alternate", 300, 299),
+  { position: "gauge", name: "gauge-zero", gauge: null, good: 0, bad: 1 },
+  ...[5_000, 10_000, 20_000].map((atCbar): Needed => ({ position: "gauge", name: "gauge-error", atCbar, gauge: "pressure", good: 0, bad: 0 })),
 ];
 
 /** What a test recorded like that is refused with: only one that calls itself passed can be contradicted. */
-const CONTRADICTED: Readonly<Partial<Record<TestKind, string>>> = { "too-high": "test-not-passed", "one-not-judged": "test-not-passed", "one-missing": "test-incomplete", "old-gauge": "gauge-out-of-date" };
+const CONTRADICTED: Readonly<Partial<Record<TestKind, string>>> = { "out-of-limits": "test-not-passed", "one-failed": "test-not-passed", "one-not-judged": "test-incomplete", "one-missing": "test-incomplete", "old-gauge": "gauge-out-of-date" };
 
-/** Readings of every stage in the set, at the very limits. What is wrong is wrong with one of them, another each time. */
-export async function benchTest(world: World, n: number, kind: TestKind): Promise<void> {
+/** Readings of every stage in the set, at the very limits. What is wrong is wrong with one of them: the one `at` that place. */
+export async function benchTest(world: World, n: number, kind: TestKind, at = 0): Promise<void> {
   const { id } = world.set(n);
   const site = world.siteOf(world.set(n));
   const verdict = kind === "fail" || kind === "not-judged" ? kind : "pass";
   const gauges = world.ground.gauges[site]!;
-  const wrong = world.log.length % NEEDED.length;
-  const readings = oracle.componentsIn(world.log, id).flatMap(({ component, position }) =>
-    NEEDED.flatMap((one, at) => {
-      if (one.position !== position || (kind === "one-missing" && at === wrong)) return [];
-      const isWrong = at === wrong;
+  const parts = oracle.componentsIn(world.log, id);
+  const needed = NEEDED.filter((one) => parts.some(({ position }) => position === one.position) && (kind !== "out-of-limits" || one.bad !== one.good) && (kind !== "old-gauge" || one.gauge !== null));
+  const wrong = needed[at % needed.length]!;
+  const readings = parts.flatMap(({ component, position }) =>
+    NEEDED.flatMap((one) => {
+      const isWrong = one === wrong;
+      if (one.position !== position || (kind === "one-missing" && isWrong)) return [];
       return [{
-        component, name: one.name, supplyCbar: one.supplyCbar, atCbar: null, value: isWrong && (kind === "too-high" || kind === "fail") ? one.high : one.good, adjuster: null, venturi: null,
-        gauge: isWrong && kind === "old-gauge" ? gauges.old : one.name === "cracking-effort" ? gauges.effort : gauges.pressure,
-        verdict: isWrong && kind === "one-not-judged" ? "not-judged" : verdict, why: null, low: null, high: null,
+        component, name: one.name, supplyCbar: one.supplyCbar ?? null, atCbar: one.atCbar ?? null, value: isWrong && kind === "out-of-limits" ? one.bad : one.good, adjuster: null, venturi: null,
+        gauge: one.gauge === null ? null : gauges[isWrong && kind === "old-gauge" ? "old" : one.gauge],
+        verdict: isWrong && kind === "one-not-judged" ? "not-judged" : isWrong && kind === "one-failed" ? "fail" : verdict, why: null, low: null, high: null,
       }];
     }),
   );
@@ -231,7 +244,7 @@ async function onSeal(world: World, { step: name, set: n, wrongSite }: Extract<B
 export async function benchStep(world: World, one: BenchStep): Promise<void> {
   switch (one.step) {
     case "bench-test":
-      return benchTest(world, one.set, one.kind);
+      return benchTest(world, one.set, one.kind, one.at);
     case "work":
       return work(world, one.set, one.kind, one.all, one.kits);
     case "shelf":
