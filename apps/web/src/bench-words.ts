@@ -1,9 +1,5 @@
 /** The bench's words: faults, where they were found, kinds of work. */
 import { faultOf, isFaultCode } from "@hangrail/rules/faults";
-import type { ShownSet } from "./app/(work)/bench/blocks.ts";
-import { contextOf } from "./desk-words.ts";
-import { listText, type Units } from "./format.ts";
-import { holdWords } from "./hold-words.ts";
 import type { Inputs } from "./trpc/types.ts";
 
 export type FoundWhere = Inputs["bench"]["reportFault"]["where"];
@@ -56,9 +52,4 @@ export function workFollows(kind: WorkKind): string {
     case "bedding-check":
       return "A bedding check resets no limit. It is breathed, so the set has to be washed again.";
   }
-}
-
-/** Holds in one line: the titles, the leading one first. */
-export function holdsLine(set: ShownSet, units: Units): string {
-  return listText([...new Set(set.holds.map((hold) => holdWords(hold, contextOf(set, units)).title.toLowerCase()))]);
 }

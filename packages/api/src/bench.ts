@@ -1,4 +1,5 @@
 import * as acts from "@hangrail/db/bench-acts";
+import { readBoard } from "@hangrail/db/board";
 import { refit } from "@hangrail/db/acts";
 import { listOpenFaults } from "@hangrail/db/faults";
 import { isKnownRequest } from "@hangrail/db/hires";
@@ -13,7 +14,11 @@ import { severityAt } from "./faults.ts";
 import { assemblyRefusal } from "./assembly-check.ts";
 import { faultCode, id, position, words } from "./inputs.ts";
 import { checkRelease } from "./release-check.ts";
+import { setView } from "./set-view.ts";
 import { procedureFor, requestId, router } from "./trpc.ts";
+
+/** How many sets are signed for in one act. */
+const MOST_TO_RELEASE = 200;
 
 export const bench = router({
   /** Open faults of the site, and what this person may work on today. */
@@ -61,9 +66,17 @@ export const bench = router({
     )
     .mutation(({ ctx, input: { requestId: request, setId, ...work } }) => acts.recordWork(ctx.db, ctx.who(request), setId, work)),
 
+  /** Sets that wait for a signature, each with what still stands against its release by this person. */
+  toRelease: procedureFor("technician", "manager").query(async ({ ctx }) => {
+    const board = await readBoard(ctx.db, { site: ctx.site.id, search: null, states: ["to-release"], model: null, sort: "tag", descending: false, offset: 0, limit: MOST_TO_RELEASE });
+    const ids = board.rows.map((row) => row.id);
+    const [sets, checks] = await Promise.all([loadSetsById(ctx.db, ctx.site.id, ids), checkRelease(ctx.db, ctx.site, ctx.session.staff.id, ids)]);
+    return { sets: sets.map((set) => ({ ...setView(set, null), lacks: checks.find(({ setId }) => setId === set.id)?.lacks ?? [] })), total: board.total };
+  }),
+
   /** What still stands against a release of these sets by this person. */
   releaseCheck: procedureFor("technician", "manager")
-    .input(z.strictObject({ setIds: z.array(id).max(200) }))
+    .input(z.strictObject({ setIds: z.array(id).max(20) }))
     .query(async ({ ctx, input }) => {
       const checks = await checkRelease(ctx.db, ctx.site, ctx.session.staff.id, input.setIds);
       return checks.map(({ setId, tag, released, lacks }) => ({ setId, tag, released, lacks }));
@@ -71,7 +84,7 @@ export const bench = router({
 
   /** Releases sets for hire: a separate act from the work itself. All or none; or what each still lacks. */
   release: procedureFor("technician")
-    .input(z.strictObject({ requestId, setIds: z.array(id).min(1).max(200), words: words(1000, 1) }))
+    .input(z.strictObject({ requestId, setIds: z.array(id).min(1).max(MOST_TO_RELEASE), words: words(1000, 1) }))
     .mutation(async ({ ctx, input }) => {
       const checks = await checkRelease(ctx.db, ctx.site, ctx.session.staff.id, input.setIds);
       const lacking = checks.filter(({ lacks }) => lacks.length > 0);

@@ -6,34 +6,30 @@ import { Icon } from "../../../components/icon.tsx";
 import { Notice } from "../../../components/notice.tsx";
 import { PageHead } from "../../../components/page-head.tsx";
 import { ScanField } from "../../../components/scan-field.tsx";
-import { useHasRole, useWho } from "../../../components/who.tsx";
+import { useHasRole } from "../../../components/who.tsx";
 import { useTRPC } from "../../../trpc/client.ts";
 import { errorWords } from "../../../words.ts";
 import { Authorised } from "./authorised.tsx";
-import { blocksOf, soonDue } from "./blocks.ts";
-import { DueWork, Held, SoonDue } from "./held-sets.tsx";
+import { BeddingChecks } from "./bedding-checks.tsx";
+import { blocksOf } from "./blocks.ts";
+import { Held } from "./held-sets.tsx";
 import { NotJudged } from "./not-judged.tsx";
+import { Queue } from "./queue.tsx";
 import { ReleaseMany } from "./release-many.tsx";
-import { TaggedOut } from "./tagged-out.tsx";
+import { SealedAndWatched } from "./sealed-and-watched.tsx";
 
-const rowsRead = 100;
-const board = { search: null, states: [], modelId: null, descending: false, page: 0, size: rowsRead };
-
-/** What the bench has to look at, each set in the block where its next step stands. */
+/** The technician's day: what lies on the bench, what waits for it, what waits for a signature. */
 export function Bench() {
   const trpc = useTRPC();
   const router = useRouter();
-  const { today } = useWho();
   const mayAct = useHasRole("technician");
-  const queue = useQuery(trpc.bench.queue.queryOptions());
+  const work = useQuery(trpc.workOrders.queue.queryOptions());
+  const faults = useQuery(trpc.bench.queue.queryOptions());
+  const toRelease = useQuery(trpc.bench.toRelease.queryOptions());
   const held = useQuery(trpc.sets.outOfService.queryOptions());
   const models = useQuery(trpc.models.list.queryOptions());
-  // Sets whose work is due although they wait for the wash or are out: the board gives those whose limits end first.
-  const byDay = useQuery(trpc.sets.board.queryOptions({ ...board, sort: "dueOn" }));
-  const byDives = useQuery(trpc.sets.board.queryOptions({ ...board, sort: "divesLeft" }));
-  const error = queue.error ?? held.error ?? models.error ?? byDay.error ?? byDives.error;
-  const endingFirst = [...(byDay.data?.rows ?? []), ...(byDives.data?.rows ?? [])];
-  const blocks = blocksOf([...(held.data?.rows ?? []), ...endingFirst.filter((set) => set.out === null)]);
+  const error = work.error ?? faults.error ?? toRelease.error ?? held.error ?? models.error;
+  const blocks = blocksOf(held.data?.rows ?? []);
 
   return (
     <>
@@ -47,16 +43,16 @@ export function Bench() {
         <Notice kind="stop" title="Could not be read" announce>
           <p>{errorWords(error)}</p>
         </Notice>
-      ) : queue.data === undefined || held.data === undefined || models.data === undefined ? (
+      ) : work.data === undefined || faults.data === undefined || toRelease.data === undefined || held.data === undefined || models.data === undefined ? (
         <p role="status">The bench is being read…</p>
       ) : (
         <div className="grid gap-8">
-          <Authorised makers={queue.data.makers} />
-          <TaggedOut sets={blocks.taggedOut} faults={queue.data.faults} />
-          <ReleaseMany sets={blocks.toRelease} makers={queue.data.makers} mayAct={mayAct} />
-          <DueWork sets={blocks.dueWork} />
+          <Authorised makers={work.data.makers} />
+          <Queue items={work.data.items} />
+          <ReleaseMany sets={blocksOf(toRelease.data.sets).toRelease} mayAct={mayAct} />
+          <BeddingChecks items={work.data.items} makers={work.data.makers} />
           <Held sets={blocks.otherwiseHeld} />
-          <SoonDue sets={soonDue(endingFirst, today)} />
+          <SealedAndWatched sets={blocks.sealed} faults={faults.data.faults} />
           <NotJudged models={models.data} />
           {held.data.total > held.data.rows.length ? (
             <p>

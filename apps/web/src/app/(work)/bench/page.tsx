@@ -6,7 +6,7 @@ export const metadata = { title: "Bench" };
 export default async function BenchPage() {
   const { staff } = await whoAmI();
   if (staff?.roles.some((role) => role === "technician" || role === "manager") === true) {
-    await Promise.all([prefetch(trpc.bench.queue.queryOptions()), prefetch(trpc.sets.outOfService.queryOptions()), prefetch(trpc.models.list.queryOptions())]);
+    await Promise.all([prefetch(trpc.workOrders.queue.queryOptions()), prefetch(trpc.bench.queue.queryOptions()), prefetch(trpc.bench.toRelease.queryOptions()), prefetch(trpc.sets.outOfService.queryOptions()), prefetch(trpc.models.list.queryOptions())]);
   }
   return (
     <Prefetched>

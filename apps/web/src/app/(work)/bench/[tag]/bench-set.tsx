@@ -90,7 +90,7 @@ function WithSet({ set }: { set: BenchSetView }) {
         <BenchParts set={set} />
       ) : (
         <>
-          <ReleaseOne set={set} makers={makers} onDone={setDone} />
+          <ReleaseOne set={set} onDone={setDone} />
           <RecordWork set={set} makers={makers} onDone={setDone} />
           <Swap set={set} onDone={setDone} />
         </>

@@ -1,7 +1,7 @@
 "use client";
 import { faultOf, faultsAt, opensEvidenceLock, type FaultCode } from "@hangrail/rules/faults";
 import { kindIn } from "@hangrail/rules/models";
-import { useMutation } from "@tanstack/react-query";
+import { useMutation, useQuery } from "@tanstack/react-query";
 import { useEffect, useRef, useState } from "react";
 import type { FoundWhere } from "../../../../bench-words.ts";
 import { WhyNot } from "../../../../components/act-form.tsx";
@@ -15,7 +15,7 @@ import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
 import { severityWords } from "../../../../words.ts";
 
-type ChooseFaultProps = { set: Outputs["sets"]["one"]; where: FoundWhere; onDone: (sentence: string) => void };
+type ChooseFaultProps = { set: Outputs["sets"]["one"]; where: FoundWhere; onDone: (sentence: string, faultId: string) => void };
 
 /** The component or the whole set, then the line of the fault list, whose press records it. */
 export function ChooseFault({ set, where, onDone }: ChooseFaultProps) {
@@ -29,13 +29,18 @@ export function ChooseFault({ set, where, onDone }: ChooseFaultProps) {
   useEffect(() => {
     if (at !== null) lines.current?.focus();
   }, [at]);
+  // The site may take a line more seriously than the list does.
+  const severities = useQuery(trpc.faults.severities.queryOptions());
+  const severityOf = (code: FaultCode) => severities.data?.find((line) => line.code === code)?.severity ?? faultOf(code).severity;
   const report = useMutation(
     trpc.bench.reportFault.mutationOptions({
       onSuccess: (answer, { code }) =>
         afterAct(answer, () => {
+          if (answer.answer !== "done") return;
           renew();
-          const { severity, words: line } = faultOf(code);
-          onDone(`${set.tag}, ${code}: ${line}. The set is ${opensEvidenceLock(code) ? "sealed as evidence: leave it as it is and call the manager" : severityWords(severity)}.`);
+          const { words: line } = faultOf(code);
+          const severity = severityOf(code);
+          onDone(`${set.tag}, ${code}: ${line}. The set is ${opensEvidenceLock(code) ? "sealed as evidence: leave it as it is and call the manager" : severityWords(severity)}.`, answer.fault);
         }),
     }),
   );
@@ -78,7 +83,7 @@ export function ChooseFault({ set, where, onDone }: ChooseFaultProps) {
           <li key={line.code}>
             <Button size={size} tone={opensEvidenceLock(line.code) ? "danger" : "plain"} className="w-full justify-start! text-start!" pending={report.isPending} pendingWords="Being recorded…" onClick={() => (opensEvidenceLock(line.code) ? setSealing(line.code) : send(line.code))}>
               <span>
-                {line.words} <span className="block text-base font-normal">{opensEvidenceLock(line.code) ? "seals the set as evidence" : severityWords(line.severity)}</span>
+                {line.words} <span className="block text-base font-normal">{opensEvidenceLock(line.code) ? "seals the set as evidence" : severityWords(severityOf(line.code))}</span>
               </span>
             </Button>
           </li>

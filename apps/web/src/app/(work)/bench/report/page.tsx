@@ -10,7 +10,7 @@ type Search = Promise<Record<string, string | string[] | undefined>>;
 export default async function ReportPage({ searchParams }: { searchParams: Search }) {
   const { tag, where } = await searchParams;
   const first = typeof tag === "string" && tag !== "" ? tag.toUpperCase() : null;
-  if (first !== null) await prefetch(trpc.sets.one.queryOptions({ tag: first }));
+  await Promise.all([prefetch(trpc.faults.severities.queryOptions()), first === null ? null : prefetch(trpc.sets.one.queryOptions({ tag: first }))]);
   return (
     <Prefetched>
       <ReportFault first={first} where={isFoundWhere(where) ? where : null} />

@@ -12,6 +12,7 @@ import { StateMark } from "../../../../components/state-mark.tsx";
 import { useWho } from "../../../../components/who.tsx";
 import { useTRPC } from "../../../../trpc/client.ts";
 import { errorWords, type StaffRole } from "../../../../words.ts";
+import { AddPhoto } from "../fault-photos.tsx";
 import { ChooseFault } from "./choose-fault.tsx";
 
 const placeOfRole: Readonly<Record<StaffRole, FoundWhere>> = { desk: "desk", "wash-room": "wash-room", technician: "bench", manager: "desk" };
@@ -28,7 +29,7 @@ export function ReportFault({ first, where }: { first: string | null; where: Fou
   const { staff } = useWho();
   const [tag, setTag] = useState(first);
   const [found, setFound] = useState<FoundWhere>(where ?? placeOfRole[staff.roles[0] ?? "desk"]);
-  const [done, setDone] = useState<string | null>(null);
+  const [done, setDone] = useState<{ sentence: string; faultId: string } | null>(null);
   const set = useQuery(trpc.sets.one.queryOptions({ tag: tag ?? "" }, { enabled: tag !== null }));
   const back = wayBack[found];
   const begin = (next: string | null) => {
@@ -44,7 +45,7 @@ export function ReportFault({ first, where }: { first: string | null; where: Fou
         {done === null ? null : (
           <>
             <Notice kind="ok" title="Recorded" announce>
-              <p className="text-xl">{done}</p>
+              <p className="text-xl">{done.sentence}</p>
             </Notice>
             <div className="flex flex-wrap justify-between gap-4">
               <ButtonLink href={back.href} size="wash" tone="primary">
@@ -54,6 +55,7 @@ export function ReportFault({ first, where }: { first: string | null; where: Fou
                 Report another
               </Button>
             </div>
+            <AddPhoto key={done.faultId} faultId={done.faultId} label="A photograph of it" />
           </>
         )}
         <ScanField size="desk" label={tag === null ? "First: scan or type the set" : "Another set"} act="Take" onScan={begin} />
@@ -74,7 +76,7 @@ export function ReportFault({ first, where }: { first: string | null; where: Fou
                 <p>Nothing more is recorded of it, and nothing is done to it. Tell the manager.</p>
               </Notice>
             ) : (
-              <ChooseFault key={set.data.setId} set={set.data} where={found} onDone={setDone} />
+              <ChooseFault key={set.data.setId} set={set.data} where={found} onDone={(sentence, faultId) => setDone({ sentence, faultId })} />
             )}
           </>
         )}
