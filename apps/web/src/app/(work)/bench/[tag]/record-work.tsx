@@ -19,14 +19,21 @@ import { OxygenTick } from "./oxygen-tick.tsx";
 import { PartLine } from "./part-line.tsx";
 import { orderOfWork, WorkOrderTick } from "./work-order-tick.tsx";
 
-type RecordWorkProps = { set: BenchSetView; makers: readonly string[]; onDone: (sentence: string) => void };
+type RecordWorkProps = {
+  set: BenchSetView;
+  makers: readonly string[];
+  /** The work order it is done under; else the one the address names. */
+  order?: string;
+  onDone: (sentence: string) => void;
+};
 
 /** Service, inspection or bedding check of the components ticked, with the kits it used up and the order it belongs to. */
-export function RecordWork({ set, makers, onDone }: RecordWorkProps) {
+export function RecordWork({ set, makers, order: given, onDone }: RecordWorkProps) {
   const trpc = useTRPC();
   const afterAct = useAfterAct();
   const { requestId, renew } = useRequestId();
-  const named = useSearchParams().get("order");
+  const address = useSearchParams();
+  const named = given ?? address.get("order");
   const answer = useQuery(trpc.kits.forService.queryOptions({ setId: set.setId }));
   const order = orderOfWork(answer.data?.orders ?? [], named);
   const [round, setRound] = useState(0);

@@ -11,6 +11,7 @@ import { divesText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import { errorWords, positionWords } from "../../../../words.ts";
 import type { BenchSetView } from "./bench-set.tsx";
+import { SwapCheck } from "./swap-check.tsx";
 
 type SwapProps = { set: BenchSetView; onDone: (sentence: string) => void };
 
@@ -89,6 +90,7 @@ export function Swap({ set, onDone }: SwapProps) {
             </option>
           ))}
         </SelectField>
+        <SwapCheck setId={set.setId} off={off} on={on} position={position} />
         <Field label="Why" name="words" required maxLength={300} />
         {problem === null ? null : (
           <p role="alert" className="font-semibold text-danger">

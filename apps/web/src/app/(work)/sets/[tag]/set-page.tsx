@@ -14,6 +14,7 @@ import { contextOf } from "../../../../desk-words.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
 import { errorWords } from "../../../../words.ts";
+import { AssemblyCard } from "./assembly-card.tsx";
 import { BreathTest } from "./breath-test.tsx";
 import { setDueLines } from "../due-words.ts";
 import { OpenFaults } from "./open-faults.tsx";
@@ -73,6 +74,7 @@ function Shown({ set, onMoved }: { set: OneSet; onMoved: (siteName: string) => v
       <Standing set={set} />
       <OpenFaults set={set} />
       <PartCards set={set} />
+      <AssemblyCard setId={set.setId} />
       <SetLife setId={set.setId} />
       <PastFittings fittings={set.fittings} />
       {set.state === "retired" ? null : (
