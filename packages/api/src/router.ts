@@ -1,5 +1,7 @@
 import { assembly } from "./assembly-check.ts";
+import { benchTests } from "./bench-tests.ts";
 import { bench } from "./bench.ts";
+import { costs } from "./costs.ts";
 import { desk } from "./desk.ts";
 import { faults } from "./faults.ts";
 import { fleet } from "./fleet.ts";
@@ -17,5 +19,5 @@ import { router } from "./trpc.ts";
 import { washRoom } from "./wash-room.ts";
 import { workOrders } from "./work-orders.ts";
 
-export const appRouter = router({ assembly, bench, desk, faults, fleet, gauges, kits, live, models, people, session, sets, site, today, trends, washRoom, workOrders });
+export const appRouter = router({ costs, assembly, bench, benchTests, desk, faults, fleet, gauges, kits, live, models, people, session, sets, site, today, trends, washRoom, workOrders });
 export type AppRouter = typeof appRouter;
