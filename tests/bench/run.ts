@@ -1,6 +1,7 @@
 /**
  * `npm run bench`: how fast the heart is, as ratios measured in one run on this machine. Absolute times
- * mean little on another machine; ratios travel. `npm run bench -- centre` measures one fleet alone.
+ * mean little on another machine; ratios travel. `npm run bench -- centre` measures one fleet alone,
+ * `npm run bench -- plan` the plan alone, in seconds.
  */
 import { readBoard } from "@hangrail/db/board";
 import { ownerPool } from "@hangrail/db/connect";
@@ -14,13 +15,17 @@ import { FLEETS, writeFleet, type FleetSize, type MeasuredSite } from "./fleet-w
 import { measureHandOut } from "./hand-out.ts";
 import { measureHttp } from "./http.ts";
 import { median, ratioLine, timed, type Sample } from "./measure.ts";
+import { measurePlan } from "./plan.ts";
 
 const wanted = process.argv.slice(2);
 const fleets = FLEETS.filter(({ name }) => wanted.length === 0 || wanted.some((word) => name.includes(word)));
-if (fleets.length === 0) {
-  console.error(`No fleet is called ${wanted.join(" ")}. There are: ${FLEETS.map(({ name }) => name).join(", ")}.`);
+const planToo = wanted.length === 0 || wanted.includes("plan");
+if (fleets.length === 0 && !planToo) {
+  console.error(`No fleet is called ${wanted.join(" ")}. There are: ${FLEETS.map(({ name }) => name).join(", ")}, and plan.`);
   process.exit(2);
 }
+if (planToo) await measurePlan();
+if (fleets.length === 0) process.exit(0);
 
 const server = await startTestServer({ durable: true });
 const handOuts: { fleet: FleetSize; alone: Sample }[] = [];

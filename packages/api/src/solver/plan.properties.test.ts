@@ -2,9 +2,9 @@ import { checkPlan } from "@hangrail/rules/plan-check";
 import { planLines } from "@hangrail/rules/plan-problem";
 import type { PlanProblem, PlanScore } from "@hangrail/rules/plan-problem";
 import { DEFAULT_RELIEF_PRICES } from "@hangrail/rules/plan-shortfall";
+import { smallPlan } from "@hangrail/rules/testing/plan-generators";
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { smallPlan } from "../../../rules/testing/plan-generators.ts";
 import { solvePlan } from "./plan.ts";
 import type { FoundPlan, PlanAnswer } from "./plan.ts";
 
