@@ -142,7 +142,7 @@ describe("an order taken", () => {
     expect(await stateOf(set)).toBe("on-the-bench");
     const board = await manager.sets.board({ search: set.tag, states: [], modelId: null, sort: "tag", descending: false, page: 0, size: 10 });
     expect(board.rows.map(({ state }) => state)).toEqual(["on-the-bench"]);
-    expect(await technician.workOrders.ofSet({ setId: set.id })).toMatchObject([{ orderId: order, kind: "service", state: "taken", takenBy: "Tove Stone" }]);
+    expect(await technician.workOrders.ofSet({ setId: set.id })).toMatchObject([{ id: order, kind: "service", order: { state: "taken", takenBy: "Tove Stone" } }]);
     const { seq } = (await at.room.seen([set]))[0]!;
     expect(await desk.desk.handOut({ requestId: aRequest(), hirer: "Guest", contact: null, hire: terms(addDays(await at.room.today(), 2)), sets: [{ setId: set.id, seq }] })).toMatchObject({ answer: "hold" });
 

@@ -311,6 +311,18 @@ export const unitChoices = [
   { value: "us", label: "US: psi, feet, °F" },
 ] as const;
 
+/** A severity by its name. */
+export function severityTitle(severity: Severity): string {
+  switch (severity) {
+    case "out":
+      return "Out";
+    case "hold":
+      return "Hold";
+    case "watch":
+      return "Watch";
+  }
+}
+
 /** What a fault's severity means for the set. */
 export function severityWords(severity: Severity): string {
   switch (severity) {

@@ -3,7 +3,7 @@ import type { Database } from "@hangrail/db/database";
 import { listOpenFaults, type OpenFault } from "@hangrail/db/faults";
 import { readClock } from "@hangrail/db/sessions";
 import { loadSetsById, type LoadedSet } from "@hangrail/db/set-facts";
-import { benchCandidates, listBookingsAhead, listOpenMatches, listOpenOrders, type BookingAhead, type OpenMatch, type WorkOrder } from "@hangrail/db/work-orders";
+import { benchCandidates, listBookingsAhead, listOpenMatches, listOpenOrders, listOrdersOfSet, type BookingAhead, type OpenMatch, type WorkOrder } from "@hangrail/db/work-orders";
 import { addDays, day, type Day } from "@hangrail/rules/calendar";
 import { dueOf } from "@hangrail/rules/due-dates";
 import type { Severity } from "@hangrail/rules/hand-out";
@@ -43,6 +43,20 @@ export async function readBenchQueue(db: Database, site: { readonly id: string; 
     const stakes = stakesOf(set, bookings);
     return waitingAt(situation, today, clock.now).map((item) => ({ ...item, ...stakes }));
   });
+  return benchQueue(items, today, days).map((item) => ({ ...item, urgency: urgencyOf(item, today, days) }));
+}
+
+/** One set's part of the queue, in the same order. What bookings ahead could want of it is not asked. */
+export async function readBenchOfSet(db: Database, site: { readonly id: string; readonly timeZone: string }, set: LoadedSet) {
+  const { serviceSoonDays: days } = DEFAULT_POLICY;
+  const [orders, faults, matches, clock] = await Promise.all([
+    listOrdersOfSet(db, set.id),
+    listOpenFaults(db, site.id, set.id),
+    listOpenMatches(db, site.id, set.id),
+    readClock(db, site.timeZone),
+  ]);
+  const today = day(clock.today);
+  const items = waitingAt({ set, orders, faults, matches }, today, clock.now).map((item) => ({ ...item, bookingsAtStake: 0, neededOn: null }));
   return benchQueue(items, today, days).map((item) => ({ ...item, urgency: urgencyOf(item, today, days) }));
 }
 

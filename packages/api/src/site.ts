@@ -19,6 +19,8 @@ const policyInput = z.strictObject({
   dryingMinutes: whole("Drying time in minutes", 0, 2880).optional(),
   retentionMonths: whole("Months a hirer's name is kept", 1, 240).optional(),
   units: z.enum(["metric", "us"]).optional(),
+  /** Whoever did the work does not release it. */
+  releaseBySecond: z.boolean().optional(),
 });
 
 /** The site's own settings. */
@@ -52,6 +54,7 @@ async function readSite(ctx: { readonly db: Pick<Database, "prisma">; readonly s
     timeZone: row.timeZone,
     units: row.units as "metric" | "us",
     retentionMonths: row.retentionMonths,
+    releaseBySecond: row.releaseBySecond,
     policy: policyOf({
       teaching_months: row.teachingMonths,
       shelf_months: row.shelfMonths,

@@ -9,7 +9,7 @@ import { needsBeddingCheck } from "@hangrail/rules/hand-out";
 import { WORK_ORDER_KINDS } from "@hangrail/rules/work-orders";
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
-import { readBenchQueue, waitingAt } from "./bench-queue.ts";
+import { readBenchOfSet, readBenchQueue, waitingAt } from "./bench-queue.ts";
 import { day, id, whole, words } from "./inputs.ts";
 import { checkRelease } from "./release-check.ts";
 import { setView } from "./set-view.ts";
@@ -66,14 +66,13 @@ export const workOrders = router({
       };
     }),
 
-  /** The open orders of a set, for its page at the bench. */
+  /** What of the queue is about one set, for its page at the bench. */
   ofSet: procedureFor("technician", "manager")
     .input(z.strictObject({ setId: id }))
     .query(async ({ ctx, input }) => {
       const [set] = await loadSetsById(ctx.db, ctx.site.id, [input.setId]);
       if (set === undefined || !set.facts.here) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
-      const orders = await listOrdersOfSet(ctx.db, set.id);
-      return orders.map(({ id: orderId, kind, state, takenBy, park }) => ({ orderId, kind, state, takenBy, park }));
+      return readBenchOfSet(ctx.db, ctx.site, set);
     }),
 
   /** Asks for work on a set; the same reason asks once. */

@@ -12,10 +12,19 @@ import { useToTheBench } from "./use-to-the-bench.ts";
 
 /** One thing that waits for the bench: what it is, why, what hangs on it, and the way to the bench. */
 export function QueueLine({ item }: { item: QueueItem }) {
+  return (
+    <SetLine set={item.set}>
+      <QueueBody item={item} />
+    </SetLine>
+  );
+}
+
+/** The same without the set's tag and state, where the page has them already. */
+export function QueueBody({ item }: { item: QueueItem }) {
   const nameOf = partNamer(item.set.parts);
   const { fault, order } = item;
   return (
-    <SetLine set={item.set}>
+    <>
       <div className="grid gap-2">
         <p className="text-lg font-bold">{orderKindTitle(item.kind)}</p>
         {fault !== null ? <FaultLines fault={fault} part={fault.component === null ? null : nameOf(fault.component)} nameOf={nameOf} /> : item.components.length === 0 ? null : <p>{capital(listText(item.components.map(nameOf)))}.</p>}
@@ -29,7 +38,7 @@ export function QueueLine({ item }: { item: QueueItem }) {
         )}
         {order === null || order.state === "waiting" ? <ToTheBench item={item} /> : null}
       </div>
-    </SetLine>
+    </>
   );
 }
 

@@ -6,6 +6,7 @@ const tabs = [
   { href: "/centre", name: "People", manager: true },
   { href: "/centre/devices", name: "Devices", manager: true },
   { href: "/centre/settings", name: "Settings", manager: false },
+  { href: "/centre/faults", name: "Fault list", manager: false },
   { href: "/centre/my-secret", name: "My PIN and password", manager: false },
 ] as const;
 

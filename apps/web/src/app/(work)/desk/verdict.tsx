@@ -1,6 +1,6 @@
 "use client";
 import type { ReactNode } from "react";
-import { Button } from "../../../components/button.tsx";
+import { Button, ButtonLink } from "../../../components/button.tsx";
 import { CautionList, HoldList } from "../../../components/hold-list.tsx";
 import { Icon } from "../../../components/icon.tsx";
 import { Plate } from "../../../components/plate.tsx";
@@ -52,6 +52,7 @@ export function Verdict({ set, isNewest, onRemove, children }: VerdictProps) {
       {children}
       <div className="flex flex-wrap items-center justify-between gap-4">
         <p className="min-w-0 flex-1 basis-48 text-soft">{dueLine(set, today)}</p>
+        {set.parts.length === 0 ? null : <ButtonLink href={`/bench/report?tag=${set.tag}&where=desk`}>Report a fault</ButtonLink>}
         {remove}
       </div>
     </section>

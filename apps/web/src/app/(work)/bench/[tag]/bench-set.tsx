@@ -19,6 +19,7 @@ import { OpenFaults } from "./open-faults.tsx";
 import { RecordWork } from "./record-work.tsx";
 import { ReleaseOne } from "./release-one.tsx";
 import { Swap } from "./swap.tsx";
+import { WaitingWork } from "./waiting-work.tsx";
 
 export type BenchSetView = Outputs["sets"]["one"];
 
@@ -80,6 +81,7 @@ function WithSet({ set }: { set: BenchSetView }) {
       </div>
       {set.holds.length === 0 ? <p>Nothing holds this set: it is ready.</p> : <HoldList holds={set.holds} cautions={[]} {...contextOf(set, site.units)} />}
       {queue.data === undefined ? null : <Authorised makers={makers} />}
+      {(technician || manager) && !sealed ? <WaitingWork setId={set.setId} /> : null}
       <OpenFaults set={set} sealed={sealed} onDone={setDone} />
       {set.out === null ? null : (
         <Notice kind="info" title="It is with a hirer">

@@ -27,10 +27,10 @@ const figures: readonly Figure[] = [
   { name: "retentionMonths", label: "A hirer's name is kept", unit: "months after the return", hint: "Then it is erased; what was done to the set stays." },
 ];
 
-type PolicyFormProps = { now: SiteFigures; units: Units; mayChange: boolean };
+type PolicyFormProps = { now: SiteFigures; releaseBySecond: boolean; units: Units; mayChange: boolean };
 
 /** A site's own figures. A stricter or looser one counts from now; it changes nothing that was decided before. */
-export function PolicyForm({ now, units, mayChange }: PolicyFormProps) {
+export function PolicyForm({ now, releaseBySecond, units, mayChange }: PolicyFormProps) {
   const trpc = useTRPC();
   const afterAct = useAfterAct();
   const [shownUnits, setShownUnits] = useState<Units>(units);
@@ -44,7 +44,7 @@ export function PolicyForm({ now, units, mayChange }: PolicyFormProps) {
     const found = Object.fromEntries(judgePolicy(policy).map(({ field, least, most }) => [field, rangeSentence(field, least, most)]));
     if (!Number.isInteger(retentionMonths)) found["retentionMonths"] = "a whole number is needed.";
     setProblems(found);
-    if (Object.keys(found).length === 0) save.mutate({ ...next, units: shownUnits });
+    if (Object.keys(found).length === 0) save.mutate({ ...next, units: shownUnits, releaseBySecond: form.has("releaseBySecond") });
   };
   const wrong: Readonly<Record<string, string>> = { ...fieldErrors(save.error), ...problems };
 
@@ -61,6 +61,10 @@ export function PolicyForm({ now, units, mayChange }: PolicyFormProps) {
               </dd>
             </div>
           ))}
+          <div>
+            <dt className="text-soft">Release</dt>
+            <dd>{releaseBySecond ? "by a second person, who did not do the work" : "by any technician authorised for it"}</dd>
+          </div>
         </dl>
       </section>
     );
@@ -74,6 +78,7 @@ export function PolicyForm({ now, units, mayChange }: PolicyFormProps) {
         ))}
         <Choices label="Units shown" name="units" choices={unitChoices} value={shownUnits} onChoose={setShownUnits} />
         <Tick name="nitroxNeedsM26" defaultChecked={now.nitroxNeedsM26} label="Nitrox asks for an M26 connection (EN 144-3, Europe)" />
+        <Tick name="releaseBySecond" defaultChecked={releaseBySecond} label="A release needs a second person: whoever did the work does not release it" />
       </ActForm>
     </section>
   );

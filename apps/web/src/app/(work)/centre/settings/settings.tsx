@@ -19,7 +19,7 @@ export function Settings() {
     );
   }
   if (site.data === undefined) return <p role="status">Being read…</p>;
-  const { name, timeZone, units, policy, retentionMonths } = site.data;
+  const { name, timeZone, units, policy, retentionMonths, releaseBySecond } = site.data;
   return (
     <div className="grid gap-8">
       <section className="sheet">
@@ -32,7 +32,7 @@ export function Settings() {
         </dl>
       </section>
       <Clock />
-      <PolicyForm now={{ ...policy, retentionMonths }} units={units} mayChange={isManager} />
+      <PolicyForm now={{ ...policy, retentionMonths }} releaseBySecond={releaseBySecond} units={units} mayChange={isManager} />
     </div>
   );
 }

@@ -5,6 +5,7 @@ import { useWho } from "../../../../components/who.tsx";
 import { foundWords } from "../../../../act-words.ts";
 import { partNamer } from "../../../../desk-words.ts";
 import { severityWords } from "../../../../words.ts";
+import { FaultPhotos } from "../../bench/fault-photos.tsx";
 import type { OneSet } from "./set-page.tsx";
 
 /** Faults nobody has cleared yet, the oldest first. */
@@ -26,6 +27,14 @@ export function OpenFaults({ set }: { set: OneSet }) {
               {fault.component === null ? "" : `, ${name(fault.component)}`}
             </p>
             {fault.words === "" ? null : <p>“{fault.words}”</p>}
+            {fault.found === null ? null : (
+              <p>
+                {fault.found.by} found: {fault.found.code}
+                {isFaultCode(fault.found.code) ? `, ${faultOf(fault.found.code).words}` : ""}
+                {fault.found.component === null ? "" : `, ${name(fault.found.component)}`}.{fault.found.words === "" ? null : ` “${fault.found.words}”`}
+              </p>
+            )}
+            <FaultPhotos photos={fault.photos} of={fault.code} />
             <p className="text-soft">
               Reported{foundWords(fault.where)} by {fault.reportedBy}, <Instant at={fault.reportedAt} timeZone={site.timeZone} />; {severityWords(fault.severity)}.
             </p>
