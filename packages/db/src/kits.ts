@@ -72,6 +72,7 @@ export async function readKitNeeds(db: Reads, site: string, until: Day, divesLef
 }
 
 export interface KitMovementRow {
+  readonly id: string;
   readonly kind: "received" | "counted" | "used";
   /** Below nought: taken off the shelf. Of a count: the difference it found. */
   readonly quantity: number;
@@ -87,7 +88,7 @@ export interface KitMovementRow {
 /** What came and went of one kit at a site, the newest first. */
 export async function listKitMovements(db: Reads, site: string, kit: string, limit = 200): Promise<readonly KitMovementRow[]> {
   const { rows } = await db.reads.query<KitMovementRow>(
-    `SELECT v.kind, v.quantity, v.lot, v.words, v.at, p.name AS "by",
+    `SELECT v.id::text AS id, v.kind, v.quantity, v.lot, v.words, v.at, p.name AS "by",
        m.maker || ' ' || m.name || ', ' || coalesce(c.serial, 'unmarked') AS component,
        (SELECT s.tag FROM fitting f JOIN regulator_set s ON s.id = f.set_id WHERE f.component_id = v.component_id AND f.until_at IS NULL) AS tag
      FROM kit_movement v JOIN staff p ON p.id = v.by LEFT JOIN component c ON c.id = v.component_id LEFT JOIN model m ON m.id = c.model_id
