@@ -19,6 +19,10 @@ test("without interest is the plain mean, and a hair of interest moves it by a h
   expect(annual({ ...owned, rate: 1e-12 })).toBeCloseTo(150, 8);
 });
 
+test("takes off what it sells for at the end of its last year, as R does", () => {
+  expect(annual({ capital: 620, salvage: 60, annualCosts: [45, 95, 45, 95, 60, 110, 60, 110], rate: 0.05 })).toBeCloseTo(165.804921138371, 9);
+});
+
 test("a fee for getting rid of it makes it dearer, and what costs nothing costs nothing", () => {
   expect(annual({ capital: 350, salvage: -15, annualCosts: [0, 60, 0], rate: 0.04 })).toBeGreaterThan(
     annual({ capital: 350, salvage: 0, annualCosts: [0, 60, 0], rate: 0.04 }),

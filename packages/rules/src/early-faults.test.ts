@@ -28,6 +28,18 @@ test("calls a risk steady only where the interval leaves no other", () => {
   expect(told(failed("Auk", ...even), { steadyWithin: 1.05 }).groups[0]!.verdict).toBe("too-little-to-tell");
 });
 
+test("gives no verdict where the interval reaches over 1, whichever side the shape is on", () => {
+  const [leansEarly, leansLate] = told([
+    ...failed("A", 2, 5, 12, 20, 33, 58), ...sound("A", ...Array(6).fill(80)),
+    ...failed("B", 20, 35, 48, 60, 66, 75), ...sound("B", ...Array(20).fill(80)),
+  ]).groups;
+  for (const [one, side] of [[leansEarly!, -1], [leansLate!, 1]] as const) {
+    if (one.weibull.answer === "refused") throw new Error(one.weibull.why);
+    expect(Math.sign(one.weibull.shape - 1)).toBe(side);
+    expect(one.verdict).toBe("too-little-to-tell");
+  }
+});
+
 test("gives no verdict on few faults, however early, nor where none came or all came at the end", () => {
   const few = [...failed("Tern", 1, 1, 2, 2), ...sound("Tern", ...Array(60).fill(100))];
   expect(told(few).groups[0]!.verdict).toBe("too-little-to-tell");
