@@ -156,3 +156,30 @@ test("uses that were numbered first and committed last are not lost to the sums"
   const dives = (found: typeof after) => Object.fromEntries(found.rows.map((row) => [row.key, row.dives]));
   expect(dives(after)).toEqual({ "first-stage": dives(before)["first-stage"]! + 7, "second-stage": dives(before)["second-stage"]! + 14, gauge: dives(before)["gauge"]! + 7 });
 });
+
+describe("after a service", () => {
+  test("each part is followed from its service to its first confirmed fault, in its own dives", async () => {
+    const { found, names } = await manager.trends.afterService({ ...ABOUT, until: "2026-12", count: "confirmed", by: "model", unit: "dives" });
+    if (found.answer === "refused") throw new Error("Every set was serviced when it was made ready.");
+    const first = found.groups.find(({ group }) => group === at.room.models.first)!;
+    expect(names[first.group]).toBe("Tarnfell Beck 10");
+    // Six sets were serviced once; one first stage was found at fault after its three hires of two dives.
+    expect(first.curve).toMatchObject({ spells: 6, faults: 1, steps: [{ time: 6, faults: 1 }] });
+    const second = found.groups.find(({ group }) => group === at.room.models.second)!;
+    // The fault nobody could find is none; the mended one came after three hires of four dives.
+    expect(second.curve).toMatchObject({ spells: 12, faults: 1, steps: [{ time: 12, faults: 1 }] });
+    expect(first.bedding).toMatchObject({ failures: 1 });
+  });
+
+  test("kinds of service are told apart by part and by whether they were oxygen-clean, never by person", async () => {
+    const { found } = await manager.trends.afterService({ ...ABOUT, until: "2026-12", count: "confirmed", by: "service-kind", unit: "days" });
+    if (found.answer === "refused") throw new Error("There were services.");
+    expect(found.groups.map(({ group }) => group)).toEqual(["first-stage", "gauge", "second-stage"]);
+    expect(JSON.stringify(found)).not.toContain(at.room.people.technician);
+  });
+
+  test("without a service in the period there is nothing to say", async () => {
+    const { found } = await manager.trends.afterService({ ...ABOUT, from: "2025-01", until: "2025-12", count: "confirmed", by: "model", unit: "dives" });
+    expect(found).toEqual({ answer: "refused", why: "no-spells" });
+  });
+});

@@ -1,8 +1,9 @@
 import { sitesWith } from "@hangrail/db/people";
 import { readClock } from "@hangrail/db/sessions";
 import { listModels } from "@hangrail/db/sets";
-import { countByMonth, countCodes, countFaults, faultsBehind, type TrendQuestion } from "@hangrail/db/trends";
+import { countByMonth, countCodes, countFaults, faultsBehind, serviceSpells, type ServiceSpell, type TrendQuestion } from "@hangrail/db/trends";
 import { addDays, addMonths, compareDays, day as toDay, type Day } from "@hangrail/rules/calendar";
+import { EARLY_SETTINGS, earlyFaults } from "@hangrail/rules/early-faults";
 import { compareModels, monthlyChart, paretoOfCodes } from "@hangrail/rules/fault-verdict";
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
@@ -62,12 +63,32 @@ export const trends = router({
     return { pareto: paretoOfCodes((await countCodes(ctx.db, question)).map(({ code, faults }) => ({ code, count: faults }))), ...period(question) };
   }),
 
+  /** How long parts last from a service to their first confirmed fault, by model or by kind of service; never by person. */
+  afterService: readers.input(z.strictObject({ ...about, by: z.enum(["model", "service-kind"]), count: z.literal("confirmed"), unit: z.enum(["dives", "days"]) })).query(async ({ ctx, input }) => {
+    const question = await asked(ctx, input);
+    const spells = await serviceSpells(ctx.db, question, toDay((await readClock(ctx.db, ctx.site.timeZone)).today));
+    const names = new Map(spells.map((spell) => [groupOf(spell, input.by), input.by === "model" ? spell.modelName : groupOf(spell, input.by)]));
+    const found = earlyFaults(
+      spells.map((spell) => ({ group: groupOf(spell, input.by), lasted: Math.max(0, input.unit === "dives" ? spell.dives : spell.days), fault: spell.fault })),
+      { ...EARLY_SETTINGS, groupedBy: input.by, beddingWithin: BEDDING[input.unit] },
+    );
+    return { found, names: Object.fromEntries(names), beddingWithin: BEDDING[input.unit], ...period(question) };
+  }),
+
   /** The faults behind a figure, newest first. */
   behind: readers.input(z.strictObject({ ...about, page: whole("Page", 0, 10_000) })).query(async ({ ctx, input }) => {
     const { rows, total } = await faultsBehind(ctx.db, await asked(ctx, input), input.page * ROWS_BEHIND, ROWS_BEHIND);
     return { rows, total, size: ROWS_BEHIND };
   }),
 });
+
+/** A fault within so many dives or days after a service is one of bedding in (common practice). */
+const BEDDING = { dives: 10, days: 30 } as const;
+
+/** "second-stage" and "second-stage oxygen-clean" are two kinds of service. */
+function groupOf(spell: ServiceSpell, by: "model" | "service-kind"): string {
+  return by === "model" ? spell.model : `${spell.kind}${spell.oxygenClean ? " oxygen-clean" : ""}`;
+}
 
 interface Asking {
   readonly db: Parameters<typeof readClock>[0];

@@ -126,9 +126,11 @@ export async function faultsBehind(db: Pick<Database, "reads">, q: TrendQuestion
 }
 
 export interface ServiceSpell {
-  /** The model's id. */
-  readonly key: string;
-  readonly name: string;
+  readonly model: string;
+  readonly modelName: string;
+  readonly kind: ModelKind;
+  /** Whether the service was done oxygen-clean. */
+  readonly oxygenClean: boolean;
   /** Dives of the component from its service to its first confirmed fault, or to where it was last seen without one. */
   readonly dives: number;
   readonly days: number;
@@ -146,7 +148,7 @@ export async function serviceSpells(db: Database, q: Pick<TrendQuestion, "sites"
   const { rows } = await db.reads.query<ServiceSpell>({
     text: `
       WITH spell AS (
-        SELECT w.component_id, w.at, w.done_on, w.dives_at, c.dives_total, m.id AS model_id, m.maker || ' ' || m.name AS name,
+        SELECT w.component_id, w.at, w.done_on, w.dives_at, w.oxygen_clean, c.dives_total, m.id AS model_id, m.kind, m.maker || ' ' || m.name AS name,
                lead(w.at) OVER part AS next_at, lead(w.dives_at) OVER part AS next_dives, lead(w.done_on) OVER part AS next_on
           FROM component_work w JOIN component c ON c.id = w.component_id JOIN model m ON m.id = c.model_id
          WHERE w.kind = 'service' AND c.site_id = ANY ($1) AND ($4::text IS NULL OR m.kind = $4) AND ($5::uuid IS NULL OR m.id = $5) AND ($6::text IS NULL OR m.maker = $6)
@@ -158,7 +160,7 @@ export async function serviceSpells(db: Database, q: Pick<TrendQuestion, "sites"
          WHERE s.done_on BETWEEN $2::date AND $3::date AND EXISTS (SELECT FROM component_work w WHERE w.component_id = s.component_id AND w.at = s.at AND NOT w.imported)
          ORDER BY s.at DESC LIMIT ${MOST_SPELLS}
       )
-      SELECT model_id AS key, name, reported_at IS NOT NULL AS fault,
+      SELECT model_id AS model, name AS "modelName", kind, oxygen_clean AS "oxygenClean", reported_at IS NOT NULL AS fault,
              CASE WHEN reported_at IS NULL THEN coalesce(next_dives, dives_total) - dives_at
                   ELSE (SELECT coalesce(sum(u.dives), 0) FROM component_use u WHERE u.component_id = counted.component_id AND u.at > counted.at AND u.at <= counted.reported_at) END::int AS dives,
              (coalesce(reported_on, next_on, $7::date) - done_on)::int AS days

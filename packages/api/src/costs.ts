@@ -1,0 +1,69 @@
+import { setModelMoney, setMoney } from "@hangrail/db/bench-acts";
+import { readModelCosts, readMoney, type ModelCostFacts, type SiteMoney } from "@hangrail/db/costs";
+import { readClock } from "@hangrail/db/sessions";
+import { day } from "@hangrail/rules/calendar";
+import { modelCost, type ModelFigures } from "@hangrail/rules/model-costs";
+import { z } from "zod";
+import { id, whole } from "./inputs.ts";
+import { procedureFor, requestId, router } from "./trpc.ts";
+
+const cents = (what: string) => whole(what, 0, 100_000_000).nullable();
+/** Nobody has closed a repair in the year: half an hour is common practice for one. */
+const USUAL_REPAIR_MINUTES = 30;
+
+export const costs = router({
+  /** What each model here costs a year and a dive, from what was entered and what a year counted. */
+  models: procedureFor("technician", "manager").query(async ({ ctx }) => {
+    const { today } = await readClock(ctx.db, ctx.site.timeZone);
+    const [money, facts] = await Promise.all([readMoney(ctx.db, ctx.site.id), readModelCosts(ctx.db, ctx.site.id, day(today))]);
+    const settings = { interestPermille: money.interestPermille, netOfIncome: false };
+    return {
+      money,
+      models: facts.map((model) => {
+        const figures = figuresOf(model, money);
+        return { ...model, figures, cost: modelCost(figures, settings) };
+      }),
+    };
+  }),
+
+  /** What the site's own work and hire are worth. */
+  setMoney: procedureFor("manager")
+    .input(
+      z.strictObject({
+        requestId,
+        currency: z.string().regex(/^[A-Z]{3}$/, "A currency is three capital letters, such as EUR."),
+        benchHourCents: cents("A bench hour"),
+        hireCents: cents("A hire"),
+        interestPermille: whole("Interest in thousandths a year", 0, 1000),
+      }),
+    )
+    .mutation(({ ctx, input: { requestId: request, ...money } }) => setMoney(ctx.db, ctx.who(request), money)),
+
+  /** What the site pays and gets for a model, and how long it keeps one. */
+  setModel: procedureFor("manager")
+    .input(z.strictObject({ requestId, modelId: id, priceCents: cents("The price"), resaleCents: cents("What it sells for"), lifeYears: whole("Years of life", 1, 50).nullable() }))
+    .mutation(({ ctx, input: { requestId: request, modelId, ...money } }) => setModelMoney(ctx.db, ctx.who(request), modelId, money)),
+});
+
+/** One part of a model in a year: what was counted of all of them, divided by how many there are. */
+function figuresOf(model: ModelCostFacts, money: SiteMoney): ModelFigures {
+  const each = (count: number) => count / model.parts;
+  const never = model.limits !== null && model.limits.months === null && model.limits.dives === null;
+  return {
+    priceCents: model.priceCents,
+    resaleCents: model.resaleCents,
+    lifeYears: model.lifeYears,
+    // A model that is never serviced needs neither kits nor minutes.
+    kitsPerService: 1,
+    kitCents: never ? 0 : model.kitsCents ?? (model.kind === "first-stage" || model.kind === "second-stage" ? null : 0),
+    benchMinutesPerService: never ? 0 : model.serviceMinutes,
+    benchHourCents: money.benchHourCents,
+    serviceMonths: model.limits === null ? null : model.limits.months ?? "no-limit",
+    serviceDives: model.limits === null ? null : model.limits.dives ?? "no-limit",
+    divesPerYear: each(model.divesInYear),
+    faultsPerYear: each(model.faultsInYear),
+    repairMinutesPerFault: model.repairMinutes ?? USUAL_REPAIR_MINUTES,
+    // A set is hired, not a part: the first stage stands for it.
+    hireCentsPerYear: model.kind === "first-stage" && money.hireCents !== null ? Math.round(each(model.hiresInYear) * money.hireCents) : 0,
+  };
+}
