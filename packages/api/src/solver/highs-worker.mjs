@@ -2,14 +2,14 @@
  * Solves one programme with HiGHS and is done. Plain JavaScript and loaded by its path, so that it runs
  * the same under Node, tsx and the built app, where nothing compiles it.
  *
- * Given (workerData): highs (the module's address), milp, start, options, stop (one shared Int32, 1 = stop).
+ * Given (workerData): highs (the module's address), wasmModule (its compiled code), milp, start, options, stop (one shared Int32, 1 = stop).
  * Says: { progress }, { incumbent }, and one { done } at the end; it throws if the solver dies.
  */
 import { parentPort, workerData } from "node:worker_threads";
 
-const { highs: address, milp, start, options, stop } = workerData;
+const { highs: address, wasmModule, milp, start, options, stop } = workerData;
 const { default: loadHighs } = await import(address);
-const highs = await loadHighs();
+const highs = await loadHighs({ wasmModule });
 
 const { starts, indices, values, ...rest } = milp;
 const model = highs.createModel({

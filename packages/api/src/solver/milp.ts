@@ -6,7 +6,7 @@
  * proven by then.
  */
 import { existsSync } from "node:fs";
-import { createRequire } from "node:module";
+import { readFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import type { Milp } from "@hangrail/rules/plan-milp";
@@ -56,14 +56,15 @@ interface Said {
 /** How long past its time limit a solver may stay silent before its thread is ended. */
 const GRACE_MS = 5_000;
 
-export function solveMilp(milp: Milp, options: MilpOptions): Promise<MilpAnswer> {
+export async function solveMilp(milp: Milp, options: MilpOptions): Promise<MilpAnswer> {
+  const solver = await loadedSolver();
   return new Promise((resolve) => {
     const stop = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
     let best: { values: Float64Array; value: number } | null = null;
     let bound: number | null = null;
     const worker = new Thread(options.workerFile ?? workerFile(), {
       workerData: {
-        highs: highsAddress(),
+        ...solver,
         milp,
         start: options.start ?? null,
         options: { time_limit: options.seconds, mip_rel_gap: options.relativeGap, mip_abs_gap: options.absoluteGap ?? 1e-6, random_seed: 0 },
@@ -129,10 +130,29 @@ function workerFile(): string {
   return findUpwards(WORKER) ?? fail(`The solver's worker ${WORKER.join("/")} is missing; is the installation complete?`);
 }
 
-/** A plain address, so that no bundler takes the solver into the app: it must find its WASM beside it. */
-function highsAddress(): string {
-  const found = findUpwards(["node_modules", "highs", "build", "highs.mjs"]) ?? createRequire(join(process.cwd(), "package.json")).resolve("highs");
-  return pathToFileURL(found).href;
+/** As much of it as is used here; the types of the browser, which know it all, are not loaded in this package. */
+declare const WebAssembly: { compile(code: Uint8Array): Promise<unknown> };
+
+interface Solver {
+  /** The module's address: a plain one, so that no bundler takes the solver into the app. */
+  readonly highs: string;
+  readonly wasmModule: unknown;
+}
+
+let loaded: Promise<Solver> | null = null;
+
+/** The solver's code, compiled once for the process: code holds no state, each thread makes an instance of its own. */
+function loadedSolver(): Promise<Solver> {
+  loaded ??= load();
+  // A file that could not be read once may be there the next time.
+  loaded.catch(() => (loaded = null));
+  return loaded;
+}
+
+async function load(): Promise<Solver> {
+  const code = findUpwards(["node_modules", "highs", "build", "highs.mjs"]) ?? fail("The solver's package, highs, is missing; run npm ci.");
+  const wasm = await readFile(join(/* turbopackIgnore: true */ dirname(code), "highs.wasm"));
+  return { highs: pathToFileURL(code).href, wasmModule: await WebAssembly.compile(new Uint8Array(wasm)) };
 }
 
 function findUpwards(path: readonly string[]): string | null {

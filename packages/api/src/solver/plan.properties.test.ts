@@ -58,7 +58,7 @@ test("the plan is the best of all there are, or there is none", async () => {
       if (answer.answer === "plan" || !problem.coverFirst) expect(gap).toBeLessThan(near);
       if (answer.answer === "short" && problem.coverFirst) expect(answer.leastShort).toBe(true);
     }),
-    { numRuns: 60 },
+    { numRuns: 40 },
   );
 }, LONG);
 
@@ -77,7 +77,7 @@ test("more hours, kits or technicians never make the best plan worse", async () 
       if (problem.coverFirst) expect(after.shortage).toBeLessThanOrEqual(before.shortage);
       if (!problem.coverFirst || after.shortage === before.shortage) expect(after.total).toBeLessThanOrEqual(before.total + near);
     }),
-    { numRuns: 30 },
+    { numRuns: 20 },
   );
 }, LONG);
 
@@ -93,7 +93,7 @@ test("the order in which things are given changes nothing in the plan", async ()
       };
       expect(foundIn(await solvePlan(turned, EXACTLY)).plan).toEqual(foundIn(await solvePlan(problem, EXACTLY)).plan);
     }),
-    { numRuns: 30 },
+    { numRuns: 15 },
   );
 }, LONG);
 
@@ -108,6 +108,6 @@ test("where bookings go short, the relief named would cover every one, and nothi
       }
       expect(answer.answer).not.toBe("no-problem");
     }),
-    { numRuns: 30 },
+    { numRuns: 20 },
   );
 }, LONG);

@@ -125,6 +125,12 @@ async function look({ problem, options, classes, until }: Search, goal: PlanGoal
   const plan = planOf(classes, readCounts(formulation, answer.values));
   const check = checkPlan(problem, plan);
   if (check.violations.length > 0) throw new Error(`The solver's plan breaks a rule: ${JSON.stringify(check.violations[0])}`);
+  const { total } = check.score;
+  const slack = 1e-6 * Math.max(1, total);
+  // The programme and the judge count the same plan independently; where they differ, one of them is wrong and no proof holds.
+  if (goal.goal === "score" && (answer.value < total - slack || (answer.bound ?? 0) > total + slack)) {
+    throw new Error(`The solver counts ${answer.value} (bound ${answer.bound}) for a plan that scores ${total}.`);
+  }
   return { plan, check, bound: answer.bound, by: "solver", end: answer.end };
 
   function solve(milp: typeof formulation.milp, more: Pick<Parameters<typeof solveMilp>[1], "start" | "absoluteGap" | "relativeGap">): Promise<MilpAnswer> {
