@@ -73,20 +73,24 @@ function Numbers({ points, found, units, count }: Pick<CurvePictureProps, "point
   return (
     <table className="table" role="table">
       <caption className="pb-2 text-start">{countText(count, "point")} in all</caption>
-      <thead>
-        <tr>
-          <th scope="col">At</th>
-          <th scope="col">Pressure</th>
+      <thead role="rowgroup">
+        <tr role="row">
+          <th scope="col" role="columnheader">
+            At
+          </th>
+          <th scope="col" role="columnheader">
+            Pressure
+          </th>
         </tr>
       </thead>
-      <tbody>
+      <tbody role="rowgroup">
         {minutes.map((seconds, nth) => (
-          <tr key={seconds}>
-            <th scope="row">
+          <tr key={seconds} role="row">
+            <th scope="row" role="rowheader">
               {clock(seconds)}
               {nth === 0 && found.lockUpAt !== null ? ", locked up" : ""}
             </th>
-            <td>{figureText(nearest(points, seconds), "pressure", units)}</td>
+            <td role="cell">{figureText(nearest(points, seconds), "pressure", units)}</td>
           </tr>
         ))}
       </tbody>

@@ -52,6 +52,7 @@ export function EnterTest({ form, onRecorded }: EnterTestProps) {
     typed,
     pasted,
     problemAt: (key) => ((tried || left.has(key)) ? (read.problems.get(key) ?? null) : null),
+    problemNow: (key) => read.problems.get(key) ?? null,
     itemAt: (key) => judged.items.find(({ reading }) => reading !== null && read.keys[reading] === key) ?? null,
     type: (key, text) => setTyped((now) => ({ ...now, [key]: text })),
     paste: (key, curve) => setPasted((now) => (curve === null ? Object.fromEntries(Object.entries(now).filter(([other]) => other !== key)) : { ...now, [key]: curve })),

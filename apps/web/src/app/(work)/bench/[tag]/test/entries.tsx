@@ -13,7 +13,6 @@ export function FigureEntry({ entry, label, quantity, hint }: FigureProps) {
   const { units, typed, problemAt, type, leave } = useEntries();
   const unit = unitOf(quantity, units);
   const problem = problemAt(entry);
-  const described = [hint === undefined ? null : `${id}-hint`, problem === null ? null : `${id}-problem`, `${id}-verdict`].filter((one) => one !== null).join(" ");
   return (
     <div>
       <label htmlFor={id} className="mb-1 block font-semibold">
@@ -32,18 +31,14 @@ export function FigureEntry({ entry, label, quantity, hint }: FigureProps) {
         autoComplete="off"
         maxLength={40}
         value={typed[entry] ?? ""}
-        aria-describedby={described}
+        aria-describedby={hint === undefined ? `${id}-said` : `${id}-hint ${id}-said`}
         aria-invalid={problem === null ? undefined : true}
         onChange={(event) => type(entry, event.target.value)}
         onBlur={() => leave(entry)}
       />
-      {problem === null ? null : (
-        <p id={`${id}-problem`} className="mt-1 font-semibold text-danger">
-          Not right yet: {problem}
-        </p>
-      )}
-      <div id={`${id}-verdict`} className="mt-1">
-        <Judged entry={entry} />
+      {/* Its line is there from the start: what appears on leaving an entry must not move what is being pressed. */}
+      <div id={`${id}-said`} className="mt-1 min-h-14 sm:min-h-7">
+        {problem === null ? <Judged entry={entry} /> : <p className="font-semibold text-danger">Not right yet: {problem}</p>}
       </div>
     </div>
   );
@@ -79,9 +74,9 @@ type ChoiceProps = { entry: string; label: string; choices: readonly { value: st
 
 /** One of a few positions, unanswered at first: an assumed position could pass what was never set. */
 export function PositionEntry({ entry, label, choices }: ChoiceProps) {
-  const { typed, problemAt, type, leave } = useEntries();
+  const { typed, problemNow, type } = useEntries();
   return (
-    <SelectField label={label} data-entry={entry} error={problemAt(entry)} value={typed[entry] ?? ""} onChange={(event) => type(entry, event.target.value)} onBlur={() => leave(entry)}>
+    <SelectField label={label} data-entry={entry} error={problemNow(entry)} value={typed[entry] ?? ""} onChange={(event) => type(entry, event.target.value)}>
       <option value="">choose…</option>
       {choices.map((choice) => (
         <option key={choice.value} value={choice.value}>

@@ -84,13 +84,15 @@ function SupplyEntries({ component, supply, band }: { component: string; supply:
   return (
     <fieldset className="grid gap-4 border-s-4 border-edge ps-4">
       <legend className="font-bold">{supply === "high" ? "At a high supply" : "At a low supply"}</legend>
-      <FigureEntry entry={keyOf(component, `${supply}-supply`)} label={`Cylinder, ${supply}`} quantity="pressure" hint={<SupplyHint supply={supply} />} />
-      {curve?.column.answer === "points" ? null : (
-        <>
-          <FigureEntry entry={keyOf(component, `${supply}-intermediate-pressure`)} label={`Intermediate pressure, ${supply} supply`} quantity="pressure" hint="Where the needle locks up after a purge." />
-          {supply === "high" ? <FigureEntry entry={keyOf(component, "high-creep")} label="Creep" quantity="pressure" hint="How far it rises in the five minutes after lock-up." /> : null}
-        </>
-      )}
+      <div className="grid gap-4 sm:grid-cols-2">
+        <FigureEntry entry={keyOf(component, `${supply}-supply`)} label={`Cylinder, ${supply}`} quantity="pressure" hint={<SupplyHint supply={supply} />} />
+        {curve?.column.answer === "points" ? null : (
+          <>
+            <FigureEntry entry={keyOf(component, `${supply}-intermediate-pressure`)} label={`Intermediate pressure, ${supply} supply`} quantity="pressure" hint="Where the needle locks up after a purge." />
+            {supply === "high" ? <FigureEntry entry={keyOf(component, "high-creep")} label="Creep" quantity="pressure" hint="How far it rises in the five minutes after lock-up." /> : null}
+          </>
+        )}
+      </div>
       <CurveEntry entry={curveKey} supply={supply} band={band} />
     </fieldset>
   );

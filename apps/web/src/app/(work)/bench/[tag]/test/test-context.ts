@@ -11,6 +11,8 @@ export interface TestEntries {
   readonly pasted: Pasted;
   /** Problems are told once the form was sent, or the entry was left. */
   readonly problemAt: (key: string) => string | null;
+  /** What is wrong, told or not. */
+  readonly problemNow: (key: string) => string | null;
   readonly itemAt: (key: string) => BenchItem | null;
   readonly type: (key: string, text: string) => void;
   readonly paste: (key: string, curve: PastedCurve | null) => void;
