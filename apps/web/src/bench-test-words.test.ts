@@ -10,11 +10,11 @@ const pressure = { name: "intermediate-pressure", low: 900, high: 1_000 } as con
 test("a gauge says what it can prove and what it cannot", () => {
   expect(gaugeErrorWords(gauge(), "metric")).toBe("Class 2.5, 0.00 bar to 25.00 bar: it may be 0.63 bar off.");
   expect(provesWords(gauge(), [pressure], "metric")).toEqual(["It can show a change; it cannot prove 9.50 bar from 10.00 bar."]);
-  expect(provesWords(fine, [pressure], "metric")).toEqual(["Of 9.00 bar to 10.00 bar it proves 9.16 bar to 9.84 bar; nearer to the limit is not judged."]);
+  expect(provesWords(fine, [pressure], "metric")).toEqual(["Of 9.00 bar to 10.00 bar it proves 9.16 bar to 9.84 bar.", "What lies nearer to a limit is not judged."]);
   expect(provesWords(fine, [{ name: "creep", low: null, high: 30 }, { name: "supply-change", low: null, high: 50 }], "metric")).toEqual(["It shows a change of 0.04 bar and more."]);
   expect(provesWords(fine, [{ name: "cracking-effort-primary", low: 200, high: 300 }], "metric")).toEqual([]);
   const master = gauge({ spanHigh: 30_000, classTenths: 6, errorThousandths: 180_000 });
-  expect(provesWords(master, [{ name: "gauge-error-low", low: null, high: 500 }], "metric")).toEqual(["It proves an error within 3.20 bar either way, where within 5.00 bar either way is allowed; nearer to the limit is not judged."]);
+  expect(provesWords(master, [{ name: "gauge-error-low", low: null, high: 500 }], "metric")).toEqual(["It proves an error within 3.20 bar either way, where within 5.00 bar either way is allowed.", "What lies nearer to a limit is not judged."]);
   expect(provesWords(gauge({ spanHigh: 40_000, errorThousandths: 1_000_000 }), [{ name: "gauge-error-low", low: null, high: 500 }], "metric")).toEqual(["It cannot prove an error within 5.00 bar either way."]);
 });
 

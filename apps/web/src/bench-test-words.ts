@@ -237,7 +237,8 @@ export function provesWords(gauge: GaugeOnBench, limits: readonly BenchLimit[], 
     const sentence = provesOne(gauge, limit, units);
     return sentence === null ? [] : [sentence];
   });
-  return [...new Set(sentences)];
+  const partly = sentences.some((sentence) => sentence.includes(" proves "));
+  return [...new Set(sentences), ...(partly ? ["What lies nearer to a limit is not judged."] : [])];
 }
 
 function provesOne(gauge: GaugeOnBench, { name, low, high }: BenchLimit, units: Units): string | null {
@@ -256,7 +257,7 @@ function provesOne(gauge: GaugeOnBench, { name, low, high }: BenchLimit, units: 
   }
   if (most !== null && most < 0 && !signed) return `It can show a change; it cannot prove a figure of ${range}.`;
   const proven = limitText({ low: least, high: most }, quantity, units);
-  return signed ? `It proves an error ${proven}, where ${range} is allowed; nearer to the limit is not judged.` : `Of ${range} it proves ${proven}; nearer to the limit is not judged.`;
+  return signed ? `It proves an error ${proven}, where ${range} is allowed.` : `Of ${range} it proves ${proven}.`;
 }
 
 // ── What is wrong with a figure as typed ──

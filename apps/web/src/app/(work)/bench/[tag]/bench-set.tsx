@@ -19,6 +19,7 @@ import { OpenFaults } from "./open-faults.tsx";
 import { RecordWork } from "./record-work.tsx";
 import { ReleaseOne } from "./release-one.tsx";
 import { Swap } from "./swap.tsx";
+import { PastTests } from "./test/past-tests.tsx";
 import { WaitingWork } from "./waiting-work.tsx";
 
 export type BenchSetView = Outputs["sets"]["one"];
@@ -39,6 +40,7 @@ export function BenchSet({ tag }: { tag: string }) {
       >
         <ButtonLink href="/bench">Bench</ButtonLink>
         <ButtonLink href={`/sets/${tag}`}>Its life</ButtonLink>
+        <ButtonLink href={`/bench/${tag}/test`}>Bench test</ButtonLink>
         <ButtonLink href={`/bench/report?tag=${tag}&where=bench`}>
           <Icon name="tag" /> Report a fault
         </ButtonLink>
@@ -97,6 +99,7 @@ function WithSet({ set }: { set: BenchSetView }) {
           <Swap set={set} onDone={setDone} />
         </>
       )}
+      {technician || manager ? <PastTests tag={set.tag} /> : null}
     </div>
   );
 }

@@ -13,7 +13,7 @@ export default async function BenchSetPage({ params }: { params: Params }) {
   const tag = await tagIn(params);
   const { staff } = await whoAmI();
   const reads = [prefetch(trpc.sets.one.queryOptions({ tag }))];
-  if (staff?.roles.some((role) => role === "technician" || role === "manager") === true) reads.push(prefetch(trpc.bench.queue.queryOptions()));
+  if (staff?.roles.some((role) => role === "technician" || role === "manager") === true) reads.push(prefetch(trpc.bench.queue.queryOptions()), prefetch(trpc.benchTests.past.queryOptions({ tag, before: null })));
   await Promise.all(reads);
   return (
     <Prefetched>

@@ -25,7 +25,7 @@ export function CurvePicture({ title, points, found, band, units, count = points
       title={title}
       says={
         <p>
-          {says} {limits}
+          {says} {limits} {found.lockUp === null ? "" : "The scale begins near the band, so that a small creep is seen."}
         </p>
       }
       picture={`A line of pressure over ${countText(Math.round((points.at(-1)?.seconds ?? 0) - (points[0]?.seconds ?? 0)), "second")}. ${says}`}
@@ -40,17 +40,20 @@ export function CurvePicture({ title, points, found, band, units, count = points
 function Drawing({ points, found, band, units }: Omit<CurvePictureProps, "title" | "count">) {
   const shown = (centibar: number) => (units === "metric" ? centibar / 100 : psiFromBar(centibar / 100));
   const rows = drawnPoints(points, DRAWN).map(({ seconds, centibar }) => ({ seconds, pressure: shown(centibar) }));
-  const highest = shown(Math.max(...points.map(({ centibar }) => centibar), band?.high ?? 0) + 100);
+  const { least, most } = scaleOf(points, found, band);
   const lockUpAt = found.lockUpAt;
+  const start = points[0]?.seconds ?? 0;
   const end = points.at(-1)?.seconds ?? 0;
+  const step = end - start > 1_200 ? 300 : 60;
+  const ticks = Array.from({ length: Math.min(60, Math.floor((end - start) / step) + 1) }, (_, nth) => start + nth * step);
   return (
     <ResponsiveContainer width="100%" height="100%">
       <LineChart data={rows} margin={margin} accessibilityLayer={false}>
         <CartesianGrid stroke={GRID} />
-        <XAxis {...axis} type="number" dataKey="seconds" domain={["dataMin", "dataMax"]} tickFormatter={clock} minTickGap={24} label={{ value: "minutes : seconds", position: "insideBottom", offset: -18, fill: INK }} />
-        <YAxis {...axis} type="number" width={64} domain={[0, Math.ceil(highest)]} tickFormatter={(value: number) => value.toFixed(units === "metric" ? 1 : 0)} label={{ value: pressureUnit(units), angle: -90, position: "insideLeft", fill: INK }} />
+        <XAxis {...axis} type="number" dataKey="seconds" domain={[start, end]} ticks={ticks} tickFormatter={clock} minTickGap={24} label={{ value: "minutes : seconds", position: "insideBottom", offset: -18, fill: INK }} />
+        <YAxis {...axis} type="number" width={64} domain={[shown(least), shown(most)]} tickCount={6} allowDataOverflow tickFormatter={(value: number) => value.toFixed(units === "metric" ? 1 : 0)} label={{ value: pressureUnit(units), angle: -90, position: "insideLeft", fill: INK }} />
         {band === null || (band.low === null && band.high === null) ? null : (
-          <ReferenceArea y1={shown(band.low ?? 0)} y2={shown(band.high ?? points.reduce((most, { centibar }) => Math.max(most, centibar), 0) + 100)} fill={LINE} fillOpacity={0.16} stroke={SOFT} strokeDasharray="3 4" />
+          <ReferenceArea y1={shown(Math.max(least, band.low ?? least))} y2={shown(Math.min(most, band.high ?? most))} fill={LINE} fillOpacity={0.16} stroke={SOFT} strokeDasharray="3 4" />
         )}
         {lockUpAt === null ? null : <ReferenceLine x={lockUpAt} stroke={INK} strokeDasharray="8 5" label={{ value: "locked up", position: "insideBottomLeft", fill: INK }} />}
         {lockUpAt === null || lockUpAt + FIVE_MINUTES > end ? null : <ReferenceLine x={lockUpAt + FIVE_MINUTES} stroke={INK} strokeDasharray="8 5" label={{ value: "5 minutes", position: "insideBottomRight", fill: INK }} />}
@@ -58,6 +61,17 @@ function Drawing({ points, found, band, units }: Omit<CurvePictureProps, "title"
       </LineChart>
     </ResponsiveContainer>
   );
+}
+
+/**
+ * From a bar below to a bar above the rest and the band, in whole bars: a creep of a tenth has to be seen,
+ * so the rise to lock-up runs in from below. Without a rest, the whole curve.
+ */
+function scaleOf(points: readonly PressurePoint[], found: FoundCurve | IncompleteCurve, band: Band): { least: number; most: number } {
+  const highest = points.reduce((most, { centibar }) => Math.max(most, centibar), 0);
+  const edges = [found.lockUp, band?.low ?? null, band?.high ?? null].filter((edge) => edge !== null);
+  const least = found.lockUp === null ? 0 : Math.max(0, Math.floor((Math.min(...edges) - 100) / 100) * 100);
+  return { least, most: Math.ceil((Math.max(highest, ...edges) + 50) / 100) * 100 };
 }
 
 function clock(seconds: number): string {
@@ -73,7 +87,7 @@ function Numbers({ points, found, units, count }: Pick<CurvePictureProps, "point
   return (
     <table className="table" role="table">
       <caption className="pb-2 text-start">{countText(count, "point")} in all</caption>
-      <thead role="rowgroup">
+      <thead role="rowgroup" className="as-cards:hidden">
         <tr role="row">
           <th scope="col" role="columnheader">
             At
@@ -87,10 +101,20 @@ function Numbers({ points, found, units, count }: Pick<CurvePictureProps, "point
         {minutes.map((seconds, nth) => (
           <tr key={seconds} role="row">
             <th scope="row" role="rowheader">
-              {clock(seconds)}
-              {nth === 0 && found.lockUpAt !== null ? ", locked up" : ""}
+              <span className="cell-name" aria-hidden="true">
+                At
+              </span>
+              <span>
+                {clock(seconds)}
+                {nth === 0 && found.lockUpAt !== null ? ", locked up" : ""}
+              </span>
             </th>
-            <td role="cell">{figureText(nearest(points, seconds), "pressure", units)}</td>
+            <td role="cell">
+              <span className="cell-name" aria-hidden="true">
+                Pressure
+              </span>
+              <span>{figureText(nearest(points, seconds), "pressure", units)}</span>
+            </td>
           </tr>
         ))}
       </tbody>

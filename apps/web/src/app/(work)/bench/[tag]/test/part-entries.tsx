@@ -83,8 +83,8 @@ function SupplyEntries({ component, supply, band }: { component: string; supply:
   const curve = pasted[curveKey];
   return (
     <fieldset className="grid gap-4 border-s-4 border-edge ps-4">
-      <legend className="font-bold">{supply === "high" ? "At a high supply" : "At a low supply"}</legend>
-      <div className="grid gap-4 sm:grid-cols-2">
+      <legend className="mb-2 font-bold">{supply === "high" ? "At a high supply" : "At a low supply"}</legend>
+      <div className="grid items-end gap-4 sm:grid-cols-2">
         <FigureEntry entry={keyOf(component, `${supply}-supply`)} label={`Cylinder, ${supply}`} quantity="pressure" hint={<SupplyHint supply={supply} />} />
         {curve?.column.answer === "points" ? null : (
           <>
@@ -153,7 +153,7 @@ function Gauge({ component }: { component: string }) {
       <FigureEntry entry={keyOf(component, "gauge-zero")} label="Without pressure it shows" quantity="pressure" />
       {POINTS.map((point) => (
         <fieldset key={point} className="grid gap-4 border-s-4 border-edge ps-4">
-          <legend className="font-bold">{WHERE[point]}</legend>
+          <legend className="mb-2 font-bold">{WHERE[point]}</legend>
           <div className="grid gap-4 sm:grid-cols-2">
             <FigureEntry entry={keyOf(component, `${point}-master`)} label={`The master shows, ${point}`} quantity="pressure" />
             <FigureEntry entry={keyOf(component, `${point}-shown`)} label={`The gauge shows, ${point}`} quantity="pressure" />

@@ -30,7 +30,7 @@ export function TestRound({ round }: { round: Round }) {
           <caption className="pb-2 text-start font-bold">
             {partTitle(part.role, part.serial)}, {part.model}
           </caption>
-          <thead role="rowgroup">
+          <thead role="rowgroup" className="as-cards:hidden">
             <tr role="row">
               <th scope="col" role="columnheader">
                 Reading
