@@ -12,7 +12,7 @@ interface Aim {
 const AIMS: readonly Aim[] = [
   { fleet: { name: "60 sets", sets: 60, kinds: 6, allDifferent: false }, gap: 0.005, seconds: 10 },
   { fleet: { name: "250 sets, all different", sets: 250, kinds: 12, allDifferent: true }, gap: 0.005, seconds: 10 },
-  { fleet: { name: "1000 sets", sets: 1000, kinds: 16, allDifferent: false }, gap: 0.001, seconds: 30 },
+  { fleet: { name: "1000 sets", sets: 1000, kinds: 16, allDifferent: false }, gap: 0.005, seconds: 15 },
   { fleet: { name: "5000 sets, grouped", sets: 5000, kinds: 24, allDifferent: false }, gap: 0.001, seconds: 30 },
 ];
 

@@ -11,6 +11,9 @@ import type { Plan, PlanProblem, PlanSet } from "./plan-problem.ts";
 /** Moving sets stops after so many rounds; each seldom gains more than the one before. */
 const MOST_ROUNDS = 6;
 
+/** And after so many sets looked at, for this runs where others wait. */
+const MOST_MOVES = 3_000;
+
 /** Below this a change of score is rounding. */
 const NOTHING = 1e-9;
 
@@ -24,8 +27,10 @@ export function greedyPlan(problem: PlanProblem): Plan {
     const week = latestFit(ledger, set, problem.weeks);
     if (week !== null && ledger.costOf(set, week) < 0) ledger.send(set, week);
   }
-  for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    const better = free.filter((set) => moveToBest(ledger, set, problem.weeks)).length;
+  // A set in date to the end gains nothing from a service.
+  const worthMoving = free.filter((set) => set.due < problem.weeks);
+  for (let round = 0; round < MOST_ROUNDS && round * worthMoving.length < MOST_MOVES; round += 1) {
+    const better = worthMoving.filter((set) => moveToBest(ledger, set, problem.weeks)).length;
     if (better === 0) break;
   }
   return ledger.plan();

@@ -24,6 +24,7 @@ export class PlanLedger {
   readonly #kitsLeft = new Map<string, number[]>();
   readonly #groups = new Map<string, { serves: readonly string[]; ready: number[] }>();
   readonly #choice: boolean;
+  readonly #booked: ReadonlyMap<string, readonly number[]>;
   readonly #short: number[];
 
   /** Begins with no set going to the bench. */
@@ -41,6 +42,7 @@ export class PlanLedger {
       const group = this.#groupOf(set);
       for (const week of weeks) group.ready[week]! += Number(canBeHired(set, null, week));
     }
+    this.#booked = new Map(problem.bookings.map(({ id, sets }) => [id, sets]));
     const groups = [...this.#groups.values()];
     this.#choice = groups.some(({ serves }) => serves.length > 1) || problem.bookings.some(({ id }) => groups.filter(({ serves }) => serves.includes(id)).length > 1);
     this.#short = weeks.map((week) => this.#shortWith(week, null, 0));
@@ -107,8 +109,8 @@ export class PlanLedger {
     for (let w = 0; w < this.#problem.weeks; w += 1) {
       const gain = Number(canBeHired(set, week, w)) - Number(canBeHired(set, now, w));
       if (gain === 0) continue;
+      this.#short[w] = this.#shortWith(w, group, gain);
       group.ready[w]! += gain;
-      this.#short[w] = this.#shortWith(w, null, 0);
     }
     if (now !== null) this.#count(set, now, -1);
     if (week !== null) this.#count(set, week, 1);
@@ -166,8 +168,14 @@ export class PlanLedger {
   }
 
   /** Bookings without a set in a week if a group had so many more ready. */
-  #shortWith(week: number, changed: { ready: readonly number[] } | null, gain: number): number {
+  #shortWith(week: number, changed: { serves: readonly string[]; ready: readonly number[] } | null, gain: number): number {
     const { bookings } = this.#problem;
+    if (!this.#choice && changed !== null) {
+      // One kind of set for one booking: nothing else moves.
+      const booked = this.#booked.get(changed.serves[0] ?? "")?.[week] ?? 0;
+      const ready = changed.ready[week]!;
+      return this.#short[week]! + Math.max(0, booked - ready - gain) - Math.max(0, booked - ready);
+    }
     const groups = [...this.#groups.values()];
     const readyOf = (group: { ready: readonly number[] }): number => group.ready[week]! + (group === changed ? gain : 0);
     const booked = bookings.reduce((sum, { sets }) => sum + sets[week]!, 0);
