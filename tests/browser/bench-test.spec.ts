@@ -177,6 +177,23 @@ for (const width of [1280, 360]) {
   });
 }
 
+test("a site in US units types psi and inches of water, and is judged by the same small units", async ({ as, centre }) => {
+  const { room } = centre;
+  const set = await room.registerSet();
+  await centre.database.ownerPool.query("UPDATE site SET units = 'us'");
+  const page = await as("technician");
+  await at(page, room, set);
+  await page.getByLabel("Cylinder, high in psi").fill("2901");
+  await page.getByLabel("Intermediate pressure, high supply in psi").fill("137.8");
+  const first = page.getByRole("region", { name: /^First stage/ });
+  await expect(first).toContainText("Pass (130.5 psi (9.00 bar) to 145 psi (10.00 bar)).");
+  await page.getByRole("region", { name: /^Primary/ }).getByLabel("Cracking effort in inH2O").fill("2");
+  await page.getByRole("region", { name: /^Primary/ }).getByLabel("Adjuster").selectOption("out");
+  await page.getByRole("region", { name: /^Primary/ }).getByLabel("Lever").selectOption("dive");
+  await expect(page.getByRole("region", { name: /^Primary/ })).toContainText("(1.78 mbar) too high");
+  await centre.database.ownerPool.query("UPDATE site SET units = 'metric'");
+});
+
 // The last one: a gauge of the room is gone after it.
 test("nothing typed is lost when the record refuses", async ({ as, centre }) => {
   const { room } = centre;

@@ -1,6 +1,7 @@
 "use client";
 import dynamic from "next/dynamic";
-import { useState } from "react";
+import { useEffect, useRef, useState } from "react";
+import { readingWords } from "../../../../../bench-test-words.ts";
 import { Button } from "../../../../../components/button.tsx";
 import { SelectField, TextField } from "../../../../../components/field.tsx";
 import { columnWords } from "./curve-words.ts";
@@ -14,13 +15,24 @@ type CurveEntryProps = { entry: string; supply: Supply; band: { low: number | nu
 
 /** A column pasted from a logging gauge: lock-up and creep are found in it, drawn and judged. */
 export function CurveEntry({ entry, supply, band }: CurveEntryProps) {
-  const { pasted, paste, units } = useEntries();
+  const { pasted, paste, units, itemAt } = useEntries();
   const curve = pasted[entry];
   const [open, setOpen] = useState(curve !== undefined);
+  // What was pressed is gone: whoever works by keyboard goes on where its work is done.
+  const box = useRef<HTMLDivElement>(null);
+  const moved = useRef(false);
+  useEffect(() => {
+    if (moved.current) box.current?.querySelector<HTMLElement>("textarea, button")?.focus();
+    moved.current = false;
+  }, [open]);
+  const turn = (next: boolean) => {
+    moved.current = true;
+    setOpen(next);
+  };
   if (!open) {
     return (
-      <div>
-        <Button onClick={() => setOpen(true)}>{supply === "high" ? "Paste a curve, high supply…" : "Paste a curve, low supply…"}</Button>
+      <div ref={box}>
+        <Button onClick={() => turn(true)}>{supply === "high" ? "Paste a curve, high supply…" : "Paste a curve, low supply…"}</Button>
       </div>
     );
   }
@@ -29,7 +41,7 @@ export function CurveEntry({ entry, supply, band }: CurveEntryProps) {
   const enter = (next: string, how: typeof told) => paste(entry, next.trim() === "" && Object.keys(how).length === 0 ? null : pasteCurve(next, how));
   const refused = curve !== undefined && text.trim() !== "" && curve.column.answer === "refused" ? curve.column.reason : null;
   return (
-    <div className="grid gap-4">
+    <div ref={box} className="grid gap-4">
       <TextField
         label={`Curve at the ${supply} supply`}
         hint="Two columns from the logging gauge: time and pressure, from before the valve is opened until five minutes after lock-up."
@@ -57,8 +69,14 @@ export function CurveEntry({ entry, supply, band }: CurveEntryProps) {
       {curve?.column.answer === "points" && curve.found !== null ? (
         <>
           <CurvePicture title={`Curve at the ${supply} supply`} points={curve.column.points} found={curve.found} band={band} units={units} />
-          <Judged entry={`${entry} intermediate-pressure`} />
-          <Judged entry={`${entry} creep`} />
+          {(["intermediate-pressure", "creep"] as const).map((name) =>
+            itemAt(`${entry} ${name}`) === null ? null : (
+              <div key={name}>
+                <p className="font-semibold">{readingWords(name, name === "creep" ? null : supply)}</p>
+                <Judged entry={`${entry} ${name}`} />
+              </div>
+            ),
+          )}
         </>
       ) : null}
       <div>
@@ -66,7 +84,7 @@ export function CurveEntry({ entry, supply, band }: CurveEntryProps) {
           tone="quiet"
           onClick={() => {
             paste(entry, null);
-            setOpen(false);
+            turn(false);
           }}
         >
           Type the figures instead

@@ -51,11 +51,11 @@ function Drawing({ points, found, band, units }: Omit<CurvePictureProps, "title"
       <LineChart data={rows} margin={margin} accessibilityLayer={false}>
         <CartesianGrid stroke={GRID} />
         <XAxis {...axis} type="number" dataKey="seconds" domain={[start, end]} ticks={ticks} tickFormatter={clock} minTickGap={24} label={{ value: "minutes : seconds", position: "insideBottom", offset: -18, fill: INK }} />
-        <YAxis {...axis} type="number" width={64} domain={[shown(least), shown(most)]} tickCount={6} allowDataOverflow tickFormatter={(value: number) => value.toFixed(units === "metric" ? 1 : 0)} label={{ value: pressureUnit(units), angle: -90, position: "insideLeft", fill: INK }} />
+        <YAxis {...axis} type="number" width={64} domain={[shown(least), shown(most)]} ticks={valueTicks(least, most).map(shown)} allowDataOverflow tickFormatter={(value: number) => value.toFixed(units === "metric" ? 1 : 0)} interval={0} label={{ value: pressureUnit(units), angle: -90, position: "insideLeft", fill: INK }} />
         {band === null || (band.low === null && band.high === null) ? null : (
           <ReferenceArea y1={shown(Math.max(least, band.low ?? least))} y2={shown(Math.min(most, band.high ?? most))} fill={LINE} fillOpacity={0.16} stroke={SOFT} strokeDasharray="3 4" />
         )}
-        {lockUpAt === null ? null : <ReferenceLine x={lockUpAt} stroke={INK} strokeDasharray="8 5" label={{ value: "locked up", position: "insideBottomLeft", fill: INK }} />}
+        {lockUpAt === null ? null : <ReferenceLine x={lockUpAt} stroke={INK} strokeDasharray="8 5" label={{ value: "locked up", position: "insideTopLeft", fill: INK }} />}
         {lockUpAt === null || lockUpAt + FIVE_MINUTES > end ? null : <ReferenceLine x={lockUpAt + FIVE_MINUTES} stroke={INK} strokeDasharray="8 5" label={{ value: "5 minutes", position: "insideBottomRight", fill: INK }} />}
         <Line dataKey="pressure" type="linear" stroke={LINE} strokeWidth={3} dot={false} activeDot={false} isAnimationActive={false} />
       </LineChart>
@@ -72,6 +72,12 @@ function scaleOf(points: readonly PressurePoint[], found: FoundCurve | Incomplet
   const edges = [found.lockUp, band?.low ?? null, band?.high ?? null].filter((edge) => edge !== null);
   const least = found.lockUp === null ? 0 : Math.max(0, Math.floor((Math.min(...edges) - 100) / 100) * 100);
   return { least, most: Math.ceil((Math.max(highest, ...edges) + 50) / 100) * 100 };
+}
+
+/** At most nine of them, in steps of half a bar and more. */
+function valueTicks(least: number, most: number): readonly number[] {
+  const step = [50, 100, 200, 500, 1_000, 2_000, 5_000, 20_000].find((one) => (most - least) / one <= 8) ?? most;
+  return Array.from({ length: Math.floor((most - least) / step) + 1 }, (_, nth) => least + nth * step);
 }
 
 function clock(seconds: number): string {
