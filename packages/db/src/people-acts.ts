@@ -29,6 +29,9 @@ export interface PolicyInput {
   readonly minutesPerDive?: number | undefined;
   readonly dryingMinutes?: number | undefined;
   readonly retentionMonths?: number | undefined;
+  /** Whoever did the work does not release it. */
+  readonly releaseBySecond?: boolean | undefined;
+  readonly benchDays?: number | undefined;
   readonly units?: "metric" | "us" | undefined;
 }
 
