@@ -195,7 +195,7 @@ const MUTANTS: readonly (Mutation & { readonly lost: string })[] = [
   { lost: "the test before a release", of: "release_sets", was: "WHEN s.tested_seq < s.retest_seq THEN", is: "WHEN false THEN" },
   { lost: "a test that fits the last opening", of: "release_sets", was: "WHEN s.tested_seq < s.retest_seq THEN", is: "WHEN s.tested_seq = 0 AND s.retest_seq > 0 THEN" },
   { lost: "that a test as found proves nothing", of: "append_entry", was: "AND p_content->>'phase' = 'as-left'", is: "" },
-  { lost: "that a test can be failed", of: "append_entry", was: "AND p_content->>'verdict' = 'pass'", is: "" },
+  { lost: "that a test can be failed", of: "record_bench_test", was: "THEN 'bench-test-failed' ELSE", is: "THEN 'bench-tested' ELSE" },
   { lost: "what asks for a test", of: "append_entry", was: "CASE WHEN kind.asks_test THEN seq + 1 ELSE retest_seq END", is: "retest_seq" },
   { lost: "that a test soils", of: "append_entry", was: "CASE WHEN kind.soils THEN", is: "CASE WHEN kind.soils AND p_act <> 'bench-tested' THEN" },
   { lost: "that the bench ends a release", of: "append_entry", was: "CASE WHEN kind.ends_release THEN", is: "CASE WHEN kind.ends_release AND p_act <> 'order-taken' THEN" },

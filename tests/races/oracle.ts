@@ -125,11 +125,14 @@ const RETESTING = ["opened", "serviced", "removed", "fitted", "seal-lifted"];
 const UNRELEASING = ["registered", "opened", "serviced", "removed", "fitted", "transferred", "order-taken", "seal-lifted"];
 
 export const isClean = (log: Log, set: string) => lastPlace(of(log, set), ["cleaned"]) > lastPlace(of(log, set), SOILING);
-export const isReleased = (log: Log, set: string) => lastPlace(of(log, set), ["released"]) > lastPlace(of(log, set), UNRELEASING);
-/** Opened, refitted or serviced with no test passed as left since. */
+/** A test that found something wrong, or was not sure after the work. */
+const isBadTest = (fact: Fact) => fact.kind === "bench-tested" && (fact.verdict === "fail" || (fact.asLeft && fact.verdict !== "pass"));
+const lastBadTest = (facts: Log) => facts.reduce((found, f, at) => (isBadTest(f) ? at : found), -1);
+export const isReleased = (log: Log, set: string) => lastPlace(of(log, set), ["released"]) > Math.max(lastPlace(of(log, set), UNRELEASING), lastBadTest(of(log, set)));
+/** Opened, refitted, serviced or found wrong with no test passed as left since. */
 export function asksTest(log: Log, set: string): boolean {
   const facts = of(log, set);
-  const touched = lastPlace(facts, RETESTING);
+  const touched = Math.max(lastPlace(facts, RETESTING), lastBadTest(facts));
   return touched >= 0 && !facts.some((f, at) => at > touched && f.kind === "bench-tested" && f.asLeft && f.verdict === "pass");
 }
 export const isOut = (log: Log, set: string) => lastPlace(of(log, set), ["handed-out"]) > lastPlace(of(log, set), ["taken-back"]);

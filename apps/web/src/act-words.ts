@@ -64,6 +64,8 @@ export function actWords(act: RecordedAct, { content, names }: Omit<ToldAct, "ac
       return sentence(`Inspection of ${say.listOf("components", "component")}${say.after("words")}`);
     case "bedding-checked":
       return sentence(`Bedding check of ${say.listOf("components", "component")}${say.after("words")}`);
+    case "bench-test-failed":
+      return sentence(`Tested on the bench and not passed${say.after("words")}`);
     case "bench-tested":
       return sentence(`Tested on the bench${say.after("words")}`);
     case "released":
@@ -146,6 +148,24 @@ export function actWords(act: RecordedAct, { content, names }: Omit<ToldAct, "ac
       return "The parts are here: the work goes on.";
     case "order-done":
       return sentence(`${content["outcome"] === "dropped" ? "Work order given up" : "Work order done"}${say.has("minutes") ? ` in ${countText(say.number("minutes"), "minute")}` : ""}${say.after("words")}`);
+    case "custody-noted":
+      return sentence(`Passed on as it is${say.has("from") ? ` by ${say.text("from")}` : ""}${say.has("to") ? ` to ${say.text("to")}` : ""}${say.after("place")}`);
+    case "evidence-lifted":
+      return sentence(`The seal was lifted${say.has("allowedBy") ? `, allowed by ${say.text("allowedBy")}` : ""}${say.after("words")}`);
+    case "money-set":
+      return "What things cost at the site was entered.";
+    case "booking-made":
+      return "Sets were booked.";
+    case "booking-withdrawn":
+      return "A booking was withdrawn.";
+    case "bench-hours-set":
+      return sentence(`A technician's hours at the bench were set${say.after("words")}`);
+    case "plan-accepted":
+      return sentence(`A plan of service batches was accepted${say.after("words")}`);
+    case "calendar-opened":
+      return sentence(`A calendar program was given the plan's address${say.after("words")}`);
+    case "calendar-revoked":
+      return "A calendar address no longer answers.";
     case "severity-tuned":
       return sentence(`The site's own severity for a line of the fault list${say.has("code") ? `, ${say.text("code")}` : ""}${say.after("severity")}`);
   }

@@ -125,6 +125,20 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return `The server's clock shows ${at("clock")}, but something was recorded at ${at("recorded")}. Nothing goes out until the clock is right or a manager confirms it.`;
     case "clock-leap":
       return `The server's clock leapt from ${at("recorded")} to ${at("clock")}. Nothing goes out until a manager confirms it.`;
+    case "test-not-passed":
+      return "A test cannot be called passed while a reading failed, was not judged, or lies outside the limits in force. Load the page again and look at each reading.";
+    case "gauge-out-of-date":
+      return `Out of calibration, so it can prove nothing: ${textsIn(facts["gauges"])}. Use another test gauge, or record its new calibration.`;
+    case "test-incomplete":
+      return "The test does not cover the whole breathing path: every stage has to be read, the first stage at two supply pressures. Read what is missing.";
+    case "not-tested":
+      return `${set} has passed no bench test since it was last opened, refitted or serviced. Test it first.`;
+    case "not-sealed":
+      return `${set} is not sealed as evidence.`;
+    case "no-such-booking":
+      return "There is no such booking at this site, or it was withdrawn already.";
+    case "no-such-feed":
+      return "There is no such calendar address at this site, or it was taken back already.";
     case "already-confirmed":
       return "A technician has looked at this fault already. Load the page again.";
     case "enough-photos":

@@ -176,6 +176,13 @@ export const siteActs = [
   "gauge-added",
   "gauge-calibrated",
   "gauge-retired",
+  "money-set",
+  "booking-made",
+  "booking-withdrawn",
+  "bench-hours-set",
+  "plan-accepted",
+  "calendar-opened",
+  "calendar-revoked",
 ] as const;
 
 /** Whatever the record may hold. */
@@ -218,6 +225,8 @@ export function actLook(act: RecordedAct): { word: string; icon: IconName } {
       return { word: "Inspected", icon: "spanner" };
     case "bedding-checked":
       return { word: "Bedding check", icon: "spanner" };
+    case "bench-test-failed":
+      return { word: "Bench test not passed", icon: "octagon" };
     case "bench-tested":
       return { word: "Bench test", icon: "spanner" };
     case "released":
@@ -300,8 +309,26 @@ export function actLook(act: RecordedAct): { word: string; icon: IconName } {
       return { word: "Taken up again", icon: "spanner" };
     case "order-done":
       return { word: "Work order closed", icon: "tick" };
+    case "custody-noted":
+      return { word: "Passed on, sealed", icon: "lock" };
+    case "evidence-lifted":
+      return { word: "Seal lifted", icon: "lock" };
     case "severity-tuned":
       return { word: "Fault's severity set", icon: "tag" };
+    case "money-set":
+      return { word: "Prices entered", icon: "pen" };
+    case "booking-made":
+      return { word: "Booked", icon: "pen" };
+    case "booking-withdrawn":
+      return { word: "Booking withdrawn", icon: "minus" };
+    case "bench-hours-set":
+      return { word: "Bench hours set", icon: "clock" };
+    case "plan-accepted":
+      return { word: "Plan accepted", icon: "tick" };
+    case "calendar-opened":
+      return { word: "Calendar address given out", icon: "info" };
+    case "calendar-revoked":
+      return { word: "Calendar address withdrawn", icon: "minus" };
   }
 }
 

@@ -55,6 +55,8 @@ export const ACTS = {
   "bedding-checked": SOILS,
   /** Breathed at the bench, in oil and dust. */
   "bench-tested": SOILS,
+  /** A test that found something wrong, or was not sure after the work: whatever was released is so no more. */
+  "bench-test-failed": OPENED,
   /** A signature. */
   released: NEITHER,
   /** The technician has seen the fault; it still holds. */

@@ -4,6 +4,7 @@
 INSERT INTO act_kind (act, soils, ends_release, asks_test) VALUES
   ('fault-confirmed',     false, false, false),
   ('photo-added',         false, false, false),
+  ('bench-test-failed',   true,  true,  true),
   ('order-opened',        false, false, false),
   ('order-taken',         true,  true,  false),
   ('order-parked',        false, false, false),
@@ -44,8 +45,8 @@ BEGIN
     soiled_seq     = CASE WHEN kind.soils THEN seq + 1 ELSE soiled_seq END,
     unreleased_seq = CASE WHEN kind.ends_release THEN seq + 1 ELSE unreleased_seq END,
     retest_seq     = CASE WHEN kind.asks_test THEN seq + 1 ELSE retest_seq END,
-    -- Only the test itself counts; what it was is written beside it in the same act.
-    tested_seq     = CASE WHEN p_act = 'bench-tested' AND p_content->>'phase' = 'as-left' AND p_content->>'verdict' = 'pass' THEN seq + 1 ELSE tested_seq END,
+    -- A test as left that was not passed is another act.
+    tested_seq     = CASE WHEN p_act = 'bench-tested' AND p_content->>'phase' = 'as-left' THEN seq + 1 ELSE tested_seq END,
     cleaned_seq    = CASE WHEN p_act = 'cleaned' THEN seq + 1 ELSE cleaned_seq END,
     released_seq   = CASE WHEN p_act = 'released' THEN seq + 1 ELSE released_seq END,
     retired_seq    = CASE WHEN p_act = 'retired' THEN seq + 1 ELSE retired_seq END,
@@ -616,7 +617,8 @@ BEGIN
   IF v_order IS NOT NULL AND NOT EXISTS (SELECT FROM work_order WHERE id = v_order AND set_id = p_set AND taken_at IS NOT NULL AND done_at IS NULL) THEN RETURN refused('order-not-taken'); END IF;
   v_stop := pass_contradicted(p_set, p_test, v_today);
   IF v_stop IS NOT NULL THEN RETURN v_stop; END IF;
-  v_seq := append_entry(p_set, 'bench-tested', p_who, v_at, v_body - 'curves' || jsonb_build_object('test', v_id));
+  -- What a test found wrong, or was not sure of after the work, takes a released set back.
+  v_seq := append_entry(p_set, CASE WHEN p_test->>'verdict' = 'fail' OR (p_test->>'phase' = 'as-left' AND p_test->>'verdict' <> 'pass') THEN 'bench-test-failed' ELSE 'bench-tested' END, p_who, v_at, v_body - 'curves' || jsonb_build_object('test', v_id));
   INSERT INTO bench_test (id, set_id, seq, order_id, phase, verdict, words, tested_on, tested_by, tested_at)
   VALUES (v_id, p_set, v_seq, v_order, p_test->>'phase', p_test->>'verdict', p_test->>'words', v_today, (p_who->>'staff')::uuid, v_at);
   INSERT INTO bench_reading (test_id, component_id, name, supply_cbar, at_cbar, value, adjuster, venturi, gauge_id, verdict, why, low, high)
@@ -637,7 +639,7 @@ BEGIN
   SELECT jsonb_agg(DISTINCT g.name) INTO v_why FROM jsonb_array_elements(p_test->'readings') r JOIN test_gauge g ON g.id = (r->>'gauge')::uuid
    WHERE r->>'verdict' = 'pass' AND NOT gauge_in_calibration(g.id, p_today);
   IF v_why IS NOT NULL THEN RETURN refused('gauge-out-of-date', jsonb_build_object('gauges', v_why)); END IF;
-  -- The intermediate pressure of an unbalanced piston falls with the supply by design: below 70 bar only the upper edge binds.
+  -- The intermediate pressure of an unbalanced piston falls with the supply by design: below 150 bar only the upper edge binds.
   SELECT jsonb_agg(DISTINCT r->>'name') INTO v_why FROM jsonb_array_elements(p_test->'readings') r
     JOIN fitting f ON f.set_id = p_set AND f.component_id = (r->>'component')::uuid AND f.until_at IS NULL JOIN component c ON c.id = f.component_id
     LEFT JOIN LATERAL (SELECT b.low, b.high FROM bench_limit b WHERE b.model_id = c.model_id
@@ -645,7 +647,7 @@ BEGIN
     LEFT JOIN LATERAL (SELECT m.balance FROM model_build m WHERE m.model_id = c.model_id ORDER BY m.nth DESC LIMIT 1) m ON true
    WHERE r->>'verdict' = 'pass' AND (CASE
       WHEN r->>'name' IN ('intermediate-pressure', 'creep', 'cracking-effort') THEN num_nonnulls(l.low, l.high) = 0 OR r->>'gauge' IS NULL OR (r->>'value')::int > l.high
-        OR ((r->>'value')::int < l.low AND NOT (r->>'name' = 'intermediate-pressure' AND m.balance IS NOT DISTINCT FROM 'unbalanced-piston' AND (r->>'supplyCbar')::int <= 7000))
+        OR ((r->>'value')::int < l.low AND NOT (r->>'name' = 'intermediate-pressure' AND m.balance IS NOT DISTINCT FROM 'unbalanced-piston' AND (r->>'supplyCbar')::int < 15000))
       WHEN r->>'name' = 'vacuum-held' THEN (r->>'value')::int <> 1
       WHEN r->>'name' IN ('immersion-leak', 'gauge-zero') THEN (r->>'value')::int <> 0
       ELSE false END);
@@ -687,7 +689,7 @@ BEGIN
       CASE WHEN s.released_seq > s.unreleased_seq THEN refused('already-released', jsonb_build_object('tag', s.tag)) END,
       CASE WHEN s.tested_seq < s.retest_seq THEN refused('not-tested', jsonb_build_object('tag', s.tag)) END,
       (SELECT refused('on-the-bench', jsonb_build_object('tag', s.tag)) FROM work_order o WHERE o.set_id = s.id AND o.taken_at IS NOT NULL AND o.done_at IS NULL),
-      CASE WHEN t.release_by_second AND worked_on_last(s.id) = (p_who->>'staff')::uuid THEN refused('second-person', jsonb_build_object('tag', s.tag)) END) AS stop
+      CASE WHEN t.release_by_second AND worked_on(s.id, (p_who->>'staff')::uuid) THEN refused('second-person', jsonb_build_object('tag', s.tag)) END) AS stop
     FROM unnest(p_sets) u LEFT JOIN regulator_set s ON s.id = u LEFT JOIN site t ON t.id = s.site_id) x WHERE stop IS NOT NULL LIMIT 1;
   IF v_stop IS NOT NULL THEN RETURN v_stop; END IF;
   SELECT jsonb_agg(DISTINCT m.maker) INTO v_makers FROM component_standing k JOIN model m ON m.id = k.model_id
@@ -706,10 +708,10 @@ CREATE FUNCTION may_see_oxygen(p_component uuid) RETURNS boolean LANGUAGE sql ST
     FROM component c WHERE c.id = p_component
 $$;
 
--- Who last opened, refitted or serviced this set since its last release.
-CREATE FUNCTION worked_on_last(p_set uuid) RETURNS uuid LANGUAGE sql STABLE AS $$
-  SELECT e.by FROM record_entry e JOIN regulator_set s ON s.id = e.set_id
-   WHERE e.set_id = p_set AND e.act IN ('opened', 'fitted', 'removed', 'serviced') AND e.seq > s.released_seq ORDER BY e.seq DESC LIMIT 1
+-- Did this person open, refit or service the set since its last release?
+CREATE FUNCTION worked_on(p_set uuid, p_staff uuid) RETURNS boolean LANGUAGE sql STABLE AS $$
+  SELECT EXISTS (SELECT FROM record_entry e JOIN regulator_set s ON s.id = e.set_id
+   WHERE e.set_id = p_set AND e.by = p_staff AND e.act IN ('opened', 'fitted', 'removed', 'serviced') AND e.seq > s.released_seq)
 $$;
 
 -- ── Notices ─────────────────────────────────────────────────────────────────────────────
@@ -949,7 +951,7 @@ BEGIN
     EXECUTE format('GRANT EXECUTE ON FUNCTION %s TO hangrail_app', f.name);
   END LOOP;
   FOR f IN SELECT p.oid::regprocedure AS name FROM pg_proc p WHERE p.pronamespace = 'public'::regnamespace AND p.proname = ANY (ARRAY[
-      'gauge_in_calibration', 'may_see_oxygen', 'worked_on_last', 'serial_match']) LOOP
+      'gauge_in_calibration', 'may_see_oxygen', 'worked_on', 'serial_match']) LOOP
     EXECUTE format('GRANT EXECUTE ON FUNCTION %s TO hangrail_app', f.name);
   END LOOP;
 END $$;
