@@ -223,7 +223,7 @@ describe("headers", () => {
 
 describe("without a session", () => {
   // The tag in the address comes back with the page; everything else would have to come from the database.
-  const secret = () => [...served.sets.slice(1).map(({ tag }) => tag), "first-stage-R-", "Beck 10", "Dina Marsh", "Harbour Dive Centre", "Guest of cabin"];
+  const secret = () => [...served.sets.slice(1).map(({ tag }) => tag), "FI0000", "Beck 10", "Dina Marsh", "Harbour Dive Centre", "Guest of cabin"];
   const ways: readonly [string, string, Record<string, string>][] = [
     ["plainly", "", {}],
     ["as the router's data", "", { rsc: "1" }],

@@ -20,12 +20,12 @@ export default function ForestChart({ lines, fleet }: { lines: readonly ForestLi
       const at = line[which];
       return at === null ? [] : [{ rate: at.rate, row: place(index) + lift, reach: [at.rate - at.lower, at.upper - at.rate] }];
     });
-  const most = Math.max(1, ...lines.flatMap((line) => [line.exact?.rate ?? 0, line.shrunken?.upper ?? 0])) * 1.4;
+  const most = Math.max(0.01, ...lines.flatMap((line) => [line.exact?.upper ?? 0, line.shrunken?.upper ?? 0]));
   return (
     <ResponsiveContainer width="100%" height="100%">
-      <ScatterChart margin={{ ...margin, left: 0 }} accessibilityLayer={false}>
+      <ScatterChart margin={{ ...margin, top: 30, left: 0 }} accessibilityLayer={false}>
         <CartesianGrid stroke={GRID} horizontal={false} />
-        <XAxis {...axis} type="number" dataKey="rate" domain={[0, Number(most.toPrecision(2))]} allowDataOverflow label={{ value: "Faults per 100 dives", position: "insideBottom", offset: -16, fill: INK }} />
+        <XAxis {...axis} type="number" dataKey="rate" domain={[0, Number((most * 1.05).toPrecision(2))]} tickCount={4} tickFormatter={(rate: number) => String(Number(rate.toPrecision(2)))} label={{ value: "Faults per 100 dives", position: "insideBottom", offset: -16, fill: INK }} />
         <YAxis {...axis} type="number" dataKey="row" domain={[0.4, lines.length + 0.6]} ticks={lines.map((_, index) => place(index))} tickFormatter={(row: number) => lines[lines.length - row]?.name ?? ""} width={150} interval={0} />
         {fleet === null ? null : <ReferenceLine x={fleet} stroke={INK} strokeDasharray="8 5" label={{ value: "all", position: "top", fill: INK }} />}
         <Scatter data={dots("exact", 0.14)} shape={<Ring />} isAnimationActive={false}>

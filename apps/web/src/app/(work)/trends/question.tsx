@@ -13,6 +13,7 @@ export function Question({ codes = true }: { codes?: boolean }) {
   const { about, choices, ask } = useAbout();
   const models = choices.models.filter((model) => about.kind === null || model.kind === about.kind);
   const makers = [...new Set(choices.models.map((model) => model.maker))].sort();
+  const narrowed = [about.kind, about.modelId, about.maker, about.water, about.code].some((one) => one !== null);
   const month = (key: "from" | "until", value: string) => /^\d{4}-\d{2}$/.test(value) && ask({ [key]: value });
   return (
     <form method="post" aria-label="What the figures are about" className="screen-only mb-8" onSubmit={(event) => event.preventDefault()}>
@@ -34,6 +35,10 @@ export function Question({ codes = true }: { codes?: boolean }) {
             ))}
           </SelectField>
         )}
+      </div>
+      <details className="mt-2" open={narrowed || undefined}>
+        <summary className="inline-flex min-h-12 cursor-pointer items-center font-semibold underline underline-offset-4">Only some parts, water or faults</summary>
+        <div className="mt-2 grid gap-4 sm:grid-cols-2 lg:grid-cols-4">
         <SelectField label="Kind of part" value={about.kind ?? ""} onChange={(event) => ask({ kind: (event.target.value || null) as ModelKind | null, modelId: null })}>
           <option value="">every kind</option>
           {MODEL_KINDS.map((kind) => (
@@ -76,7 +81,8 @@ export function Question({ codes = true }: { codes?: boolean }) {
             ))}
           </SelectField>
         )}
-      </div>
+        </div>
+      </details>
       {about.water === null ? null : <p className="mt-3 text-soft">Only faults that came to light at the return of a hire in that water are counted here; what the bench found later belongs to no one water.</p>}
     </form>
   );
