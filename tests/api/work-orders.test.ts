@@ -160,7 +160,7 @@ describe("an order taken", () => {
     expect(await one(order)).toMatchObject({ order: { state: "done", closed: { minutes: 55 } }, release: { lacks: [{ code: "test", last: null }] } });
     await at.room.test([set]);
     expect((await one(order)).release.lacks).toEqual([]);
-    done(await technician.bench.release({ requestId: aRequest(), setIds: [set.id], words: "Passed" }));
+    expect(await technician.bench.release({ requestId: aRequest(), setIds: [set.id], words: "Passed" })).toEqual({ answer: "done" });
     expect(await stateOf(set)).toBe("to-clean");
     expect(await waits(set)).toEqual([]);
   });
