@@ -16,6 +16,7 @@ import { measureHandOut } from "./hand-out.ts";
 import { measureHttp } from "./http.ts";
 import { median, ratioLine, timed, type Sample } from "./measure.ts";
 import { measurePlan } from "./plan.ts";
+import { measureTrends } from "./trends.ts";
 
 const wanted = process.argv.slice(2);
 const fleets = FLEETS.filter(({ name }) => wanted.length === 0 || wanted.some((word) => name.includes(word)));
@@ -40,6 +41,7 @@ try {
     handOuts.push({ fleet, alone: await measureHandOut(owner, db, where) });
     await measureBoard(db, where);
     await measureRules(db, where);
+    await measureTrends(owner, db, where, fleet.hireLines >= 1_000_000);
     await measureHttp(owner, db, database.url, where);
     await Promise.all([db.close(), owner.end()]);
     await database.drop();
