@@ -4,6 +4,7 @@ import { countWords, dueReasons } from "../../../today-words.ts";
 import { daysBetween } from "../../../format.ts";
 import { Matter, Part } from "./part.tsx";
 import type { Summary } from "./today.tsx";
+import { Trouble } from "./trouble.tsx";
 
 /** How far ahead a due day is worth the manager's eye. */
 const soonDays = 60;
@@ -36,6 +37,7 @@ export function ManagerPart({ summary }: { summary: Summary }) {
           ))}
         </ul>
       </Matter>
+      <Trouble today={today} />
     </Part>
   );
 }

@@ -6,7 +6,7 @@ import dynamic from "next/dynamic";
 import { ChartFrame } from "../../../components/chart-frame.tsx";
 import { DataTable, type TableFeatures } from "../../../components/data-table.tsx";
 import { SelectField } from "../../../components/field.tsx";
-import { Icon, type IconName } from "../../../components/icon.tsx";
+import { Icon } from "../../../components/icon.tsx";
 import { Notice } from "../../../components/notice.tsx";
 import { numberText } from "../../../format.ts";
 import { useTRPC } from "../../../trpc/client.ts";
@@ -15,13 +15,12 @@ import { kindWords } from "../models/limits-words.ts";
 import { Drill } from "./drill.tsx";
 import { GROUPS, type About, type By } from "./filter.ts";
 import { Question } from "./question.tsx";
-import { groupName, intervalText, ratesDoNot, ratesText, rateText, verdictText, verdictWord, type RateRow } from "./trends-words.ts";
+import { groupName, intervalText, ratesDoNot, ratesText, rateText, verdictIcon, verdictText, verdictWord, type RateRow } from "./trends-words.ts";
 import { useAbout } from "./use-about.ts";
 
 const Waiting = () => <p>The chart is being drawn…</p>;
 const ForestChart = dynamic(() => import("./forest-chart.tsx"), { ssr: false, loading: Waiting });
 
-const verdictIcon: Readonly<Record<RateRow["verdict"]["verdict"], IconName>> = { worse: "up", better: "down", "no-different": "minus", "too-little-to-tell": "info" };
 /** More rows than this make a picture nobody reads; the table has them all. */
 const MOST_DRAWN = 12;
 
@@ -96,7 +95,7 @@ function RateTable({ rows, by, about }: { rows: readonly RateRow[]; by: By; abou
       header: "Compared with the others",
       cell: ({ row: { original } }) => (
         <span className="flex gap-2">
-          <Icon name={verdictIcon[original.verdict.verdict]} size={22} />
+          <Icon name={verdictIcon(original.verdict)} size={22} />
           <span>{verdictText(original, by)}</span>
         </span>
       ),

@@ -1,4 +1,5 @@
 /** What figures say, what they do not, and what to do: one plain sentence each. */
+import type { IconName } from "../../../components/icon.tsx";
 import { countText, divesText, numberText } from "../../../format.ts";
 import type { Outputs } from "../../../trpc/types.ts";
 import { monthName } from "./month-words.ts";
@@ -19,6 +20,20 @@ const groupWords: Readonly<Record<By, { one: string; many: string }>> = {
   site: { one: "site", many: "sites" },
 };
 export const groupName = (by: By) => groupWords[by].many;
+
+/** A shape for a verdict, beside its word. */
+export function verdictIcon({ verdict }: RateRow["verdict"]): IconName {
+  switch (verdict) {
+    case "worse":
+      return "up";
+    case "better":
+      return "down";
+    case "no-different":
+      return "minus";
+    case "too-little-to-tell":
+      return "info";
+  }
+}
 
 /** A verdict in a word, for a mark beside the name. */
 export function verdictWord({ verdict }: RateRow["verdict"]): string {
