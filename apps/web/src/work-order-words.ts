@@ -1,9 +1,7 @@
 /** Work orders and releases in words: what an order is for, how it stands, what a release still lacks. */
-import type { ReleaseLack, TestOfSet } from "@hangrail/rules/release";
+import type { ReleaseLack } from "@hangrail/rules/release";
 import { WORK_ORDER_KINDS, type Urgency, type WorkOrderKind, type WorkOrderState } from "@hangrail/rules/work-orders";
-import type { IconName } from "./components/icon.tsx";
 import { dayText } from "./format.ts";
-import type { Tone } from "./words.ts";
 
 /** "Repair": what an order is for. */
 export function orderKindTitle(kind: WorkOrderKind): string {
@@ -101,16 +99,4 @@ function testLackWords(last: Extract<ReleaseLack, { code: "test" }>["last"]): st
   if (last === null) return "No bench test as left was passed since it was last opened, refitted or serviced. Test it.";
   if (last.verdict === "fail") return "The last bench test failed. Put it right and test again.";
   return "The last bench test could not be judged, and not judged is no pass. Find what was missing and test again.";
-}
-
-/** A bench test's verdict as a word, a shape and a tone. */
-export function verdictWords(verdict: TestOfSet["verdict"]): { word: string; icon: IconName; tone: Tone } {
-  switch (verdict) {
-    case "pass":
-      return { word: "Passed", icon: "tick", tone: "ready" };
-    case "fail":
-      return { word: "Failed", icon: "octagon", tone: "stop" };
-    case "not-judged":
-      return { word: "Not judged", icon: "triangle", tone: "warn" };
-  }
 }

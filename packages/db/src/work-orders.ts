@@ -112,7 +112,8 @@ export interface RecordedTest extends TestOfSet {
 
 export interface ReleaseBasis {
   readonly setId: string;
-  readonly tests: readonly RecordedTest[];
+  /** Since the set was last opened or released, whichever is longer ago; `testedAt` as text with its offset. */
+  readonly tests: readonly (Omit<RecordedTest, "testedAt"> & { readonly testedAt: string })[];
   /** When it was last opened, refitted or serviced; `null` = never since it is recorded here. */
   readonly openedSeq: number | null;
   readonly released: boolean;

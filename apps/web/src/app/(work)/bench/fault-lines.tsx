@@ -15,10 +15,12 @@ type FaultLinesProps = {
   part: string | null;
   /** A component's name from its id, for what the technician found. */
   nameOf?: (id: string) => string;
+  /** It is cleared: what it did to the set is over. */
+  cleared?: boolean;
 };
 
-/** One open fault: its line of the list, what it does to the set, what was said and found, since when and by whom. */
-export function FaultLines({ fault, part, nameOf }: FaultLinesProps) {
+/** One fault: its line of the list, what it does to the set, what was said and found, since when and by whom. */
+export function FaultLines({ fault, part, nameOf, cleared = false }: FaultLinesProps) {
   const { site } = useWho();
   const { found } = fault;
   return (
@@ -38,7 +40,8 @@ export function FaultLines({ fault, part, nameOf }: FaultLinesProps) {
         )}
         <FaultPhotos photos={fault.photos} of={fault.code} />
         <p className="text-soft">
-          Since <Instant at={fault.reportedAt} timeZone={site.timeZone} />, found {isFoundWhere(fault.where) ? foundWords(fault.where) : fault.where}, reported by {fault.reportedBy}; {fault.code === ACCIDENT ? "sealed as evidence, to be left as it is" : severityWords(fault.severity)}.
+          {cleared ? "Reported" : "Since"} <Instant at={fault.reportedAt} timeZone={site.timeZone} />, found {isFoundWhere(fault.where) ? foundWords(fault.where) : fault.where}, reported by {fault.reportedBy}
+          {cleared ? "" : `; ${fault.code === ACCIDENT ? "sealed as evidence, to be left as it is" : severityWords(fault.severity)}`}.
         </p>
       </div>
     </div>

@@ -23,7 +23,7 @@ export function TheWork({ page, mayWork, onDone }: WorkProps) {
   return (
     <section className="grid gap-4" aria-labelledby="work-done">
       <h2 id="work-done">The work</h2>
-      {work.length === 0 ? order.kind === "repair" ? null : <p>Nothing is recorded under this order yet.</p> : null}
+      {work.length > 0 ? null : order.kind !== "repair" ? <p>{emptyWords(order.kind)}</p> : page.fault?.cleared == null ? <p>First record what you found, then what became of it.</p> : <p>What became of the fault stands above, with its own words.</p>}
       <ul className="grid gap-3 empty:hidden">
         {work.map((one) => (
           <li key={one.at} className="sheet grid gap-1">
@@ -43,6 +43,18 @@ export function TheWork({ page, mayWork, onDone }: WorkProps) {
       {mayWork && order.kind !== "bedding-check" ? <Recording page={page} onDone={onDone} /> : null}
     </section>
   );
+}
+
+/** What to do while nothing is recorded under an order. */
+function emptyWords(kind: OrderPage["order"]["kind"]): string {
+  switch (kind) {
+    case "new-component":
+      return "Nothing is recorded under this order yet. A new component is inspected and tested as left.";
+    case "notice":
+      return "Nothing is recorded under this order yet. The notice is cleared for each component by what was done.";
+    default:
+      return "Nothing is recorded under this order yet.";
+  }
 }
 
 type Acting = Omit<WorkProps, "mayWork">;

@@ -19,7 +19,7 @@ export function WhyHere({ page: { order, set, fault, notices, why, otherFaults }
       {order.words === "" ? null : <p>“{order.words}”</p>}
       {fault === null ? null : (
         <div className="sheet grid gap-4">
-          <FaultLines fault={fault} part={fault.component === null ? null : nameOf(fault.component)} nameOf={nameOf} />
+          <FaultLines fault={fault} part={fault.component === null ? null : nameOf(fault.component)} nameOf={nameOf} cleared={fault.cleared !== null} />
           {fault.cleared === null ? (
             <details>
               <summary className="min-h-12 py-3 font-semibold">Add a photograph</summary>

@@ -63,7 +63,7 @@ function Shown({ page }: { page: OrderPage }) {
         <ButtonLink href={`/bench/${set.tag}`}>The whole set</ButtonLink>
       </PageHead>
       <div className="grid gap-8">
-        <div ref={doneBox} tabIndex={-1}>
+        <div ref={doneBox} tabIndex={-1} className="empty:hidden">
           {done === null ? null : (
             <Notice kind="ok" announce>
               <p>{done}</p>
