@@ -111,6 +111,7 @@ const stops: readonly Stop[] = [
   { name: "a person's authorisation", who: "manager", path: "/centre", then: (page) => page.getByRole("button", { name: "Authorise for a maker" }).first().click() },
   { name: "devices", who: "manager", path: "/centre/devices" },
   { name: "settings", who: "manager", path: "/centre/settings" },
+  { name: "fault list, a severity being changed", who: "manager", path: "/centre/faults", then: (page) => page.getByRole("button", { name: "Change SS-05" }).click() },
   { name: "my PIN and password", who: "desk", path: "/centre/my-secret" },
 ];
 
