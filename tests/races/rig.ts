@@ -1,6 +1,6 @@
 /** What the race tests share: taking a guard away, bringing sets back to ready, waiting for a state without sleeping. */
 import { takeBack } from "@hangrail/db/acts";
-import { clearFault, clearNotice } from "@hangrail/db/bench-acts";
+import { clearFault, clearNotice, closeWorkOrder, liftEvidence } from "@hangrail/db/bench-acts";
 import type pg from "pg";
 import { backDry, done, type KitRoom, type RoomSet } from "../support/kit-room.ts";
 
@@ -33,17 +33,20 @@ interface Unready {
   readonly id: string;
   readonly out: boolean;
   readonly faults: string[] | null;
+  readonly order: string | null;
+  readonly sealed: boolean;
   readonly notices: { notice: string; component: string }[] | null;
   readonly unreleased: boolean;
   readonly unclean: boolean;
 }
 
-/** Takes back, clears, releases and washes whatever of these sets asks for it, by the acts. */
+/** Takes back, unseals, takes off the bench, clears, tests, releases and washes whatever of these sets asks for it, by the acts. */
 export async function makeReadyAgain(room: KitRoom, sets: readonly RoomSet[]): Promise<void> {
   const ask = async (): Promise<Unready[]> =>
     (
       await room.database.ownerPool.query<Unready>(
-        `SELECT s.id, EXISTS (SELECT FROM hire_line h WHERE h.set_id = s.id AND h.back_at IS NULL) AS out, s.released_seq <= s.unreleased_seq AS unreleased, s.cleaned_seq <= s.soiled_seq AS unclean,
+        `SELECT s.id, EXISTS (SELECT FROM hire_line h WHERE h.set_id = s.id AND h.back_at IS NULL) AS out, s.released_seq <= s.unreleased_seq AS unreleased, s.cleaned_seq <= s.soiled_seq AS unclean, s.evidence_seq IS NOT NULL AS sealed,
+                (SELECT id FROM work_order o WHERE o.set_id = s.id AND o.done_at IS NULL ORDER BY taken_at LIMIT 1) AS order,
                 (SELECT array_agg(id) FROM fault f WHERE f.set_id = s.id AND f.cleared_at IS NULL) AS faults,
                 (SELECT jsonb_agg(jsonb_build_object('notice', n.notice_id, 'component', n.component_id)) FROM notice_match n JOIN fitting f ON f.component_id = n.component_id AND f.until_at IS NULL
                   WHERE f.set_id = s.id AND n.cleared_at IS NULL) AS notices
@@ -53,7 +56,9 @@ export async function makeReadyAgain(room: KitRoom, sets: readonly RoomSet[]): P
     ).rows;
   const out = (await ask()).filter((set) => set.out);
   if (out.length > 0) done(await takeBack(room.db, room.by("desk"), out.map(({ id }) => backDry(id))));
-  for (const { faults, notices } of await ask()) {
+  for (const { id, faults, notices, order, sealed } of await ask()) {
+    if (sealed) done(await liftEvidence(room.db, room.by("manager"), id, "Harbour police", "Closed"));
+    if (order !== null) done(await closeWorkOrder(room.db, room.by("technician"), order, { outcome: "dropped", minutes: null, words: "" }));
     for (const fault of faults ?? []) done(await clearFault(room.db, room.by("technician"), fault, "mended", "Seat renewed", false));
     for (const { notice, component } of notices ?? []) done(await clearNotice(room.db, room.by("technician"), notice, component, "Part renewed"));
   }
