@@ -60,7 +60,7 @@ export function RecordWork({ set, makers, order: given, onDone }: RecordWorkProp
           setFurther([]);
           const kits = (work.kits ?? []).reduce((sum, { quantity }) => sum + quantity, 0);
           const after = work.kind === "service" || set.holds.some((hold) => hold.code === "not-released") ? "Now test and release." : "Now to the wash room.";
-          onDone(`${workWords(work.kind)} of ${countText(work.components.length, "component")} is recorded.${kits === 0 ? "" : ` ${countText(kits, "kit")} came off the shelf.`} ${after}`);
+          onDone(`${workWords(work.kind)} of ${countText(work.components.length, "component")} is recorded. ${after}${kits === 0 ? "" : ` ${countText(kits, "kit")} came off the shelf.`}`);
         }),
     }),
   );
