@@ -1,6 +1,7 @@
 /** Which rule answers which method. A method that is not here is a failure, and is named. */
 import type { Adapter } from "./adapter.ts";
 import { calendar } from "./calendar.ts";
+import { countPrediction, dateProjection, newsvendor, passage, pastForecasts, reorder, scoring } from "./forecasts.ts";
 import { due, handOut } from "./gate.ts";
 import { milpClassic, servicePlan } from "./planning.ts";
 import { cusum, cusumArl, distribution, falseDiscovery, gammaPoisson, interval, ratio, sampleSize, trend, uChartOfMonths } from "./statistics.ts";
@@ -28,4 +29,11 @@ export const ADAPTERS: ReadonlyMap<string, Adapter> = new Map<string, Adapter>([
   ["equivalent-annual-cost", annualCost],
   ["economic-life", lifeOfCosts],
   ["optimal-replacement", replacementAge],
+  ["count-prediction", countPrediction],
+  ["first-passage", passage],
+  ["date-projection", dateProjection],
+  ["forecast-scoring", scoring],
+  ["backtest", pastForecasts],
+  ["reorder-point", reorder],
+  ["newsvendor", newsvendor],
 ]);
