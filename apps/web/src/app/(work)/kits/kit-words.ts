@@ -2,6 +2,7 @@
 import { addDays, day as toDay } from "@hangrail/rules/calendar";
 import { countText, dayText, numberText } from "../../../format.ts";
 import type { Outputs } from "../../../trpc/types.ts";
+import { readCents } from "../trends/costs/cost-words.ts";
 
 export type KitList = Outputs["kits"]["list"];
 export type Kit = KitList["kits"][number];
@@ -34,18 +35,13 @@ export function comesOn(today: string, leadDays: number | null): string {
   return leadDays === null ? "" : addDays(toDay(today), leadDays);
 }
 
-export function moneyText(cents: number, currency: string): string {
-  return `${(cents / 100).toFixed(2)} ${currency}`;
-}
-
 /** A price as typed in cents, null where none was; or the sentence that says what is wrong with it. */
 export function readPrice(text: string): number | null | { problem: string } {
-  const typed = text.trim();
-  if (typed === "") return null;
-  const match = /^(\d{1,5})(?:[.,](\d{1,2}))?$/.exec(typed);
-  if (match === null) return { problem: "a price such as 12.50 is needed." };
-  return Number(match[1]) * 100 + Number((match[2] ?? "").padEnd(2, "0"));
+  const cents = readCents(text);
+  return cents === undefined || (cents !== null && cents > MOST_CENTS) ? { problem: "a price such as 12.50 is needed, to 100 000.00 at most." } : cents;
 }
+
+const MOST_CENTS = 10_000_000;
 
 /** A whole number as typed, null where none was; or what is wrong with it. */
 export function readCount(text: string, least: number, most: number): number | null | { problem: string } {

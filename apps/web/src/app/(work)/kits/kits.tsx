@@ -8,8 +8,9 @@ import { useWho } from "../../../components/who.tsx";
 import { listText, numberText } from "../../../format.ts";
 import { useTRPC } from "../../../trpc/client.ts";
 import { errorWords } from "../../../words.ts";
+import { moneyText } from "../trends/costs/cost-words.ts";
 import { AddKit } from "./add-kit.tsx";
-import { moneyText, needText, standOf, type Kit, type KitList, type KitStand } from "./kit-words.ts";
+import { needText, standOf, type Kit, type KitList, type KitStand } from "./kit-words.ts";
 
 const stands: Readonly<Record<KitStand, { icon: IconName; word: string }>> = {
   enough: { icon: "tick", word: "Enough" },

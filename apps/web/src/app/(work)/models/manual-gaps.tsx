@@ -14,11 +14,13 @@ export function ManualGaps() {
   if (rows.length === 0) return null;
   return (
     <details className="sheet screen-only mb-8" open={rows.length <= 6}>
-      <summary className="min-h-12 py-3 text-lg font-bold">Not in the manuals yet: {countText(rows.length, "model")} in use</summary>
+      <summary className="min-h-12 py-3 text-lg font-bold">Still to be entered from the manuals: {countText(rows.length, "model")} in use</summary>
       <ul className="grid gap-3">
         {rows.map((row) => (
           <li key={row.id} className="flex gap-3">
-            <Icon name="octagon" />
+            <span className="pt-3">
+              <Icon name="octagon" />
+            </span>
             <span className="min-w-0">
               <Link href={`/models/${row.id}`} className="inline-flex min-h-12 items-center font-semibold">
                 {row.maker} {row.name}
