@@ -263,6 +263,7 @@ CREATE FUNCTION add_gauge(p_who jsonb, p_gauge jsonb) RETURNS jsonb LANGUAGE plp
 DECLARE v_id uuid;
 BEGIN
   PERFORM actor(p_who, 'technician', 'manager');
+  IF (p_gauge->>'calibratedOn')::date > site_today((p_who->>'site')::uuid, kitroom_clock()) THEN RETURN refused('after-today', jsonb_build_object('on', p_gauge->>'calibratedOn')); END IF;
   INSERT INTO test_gauge (site_id, name, serial, measures, span_low, span_high, class_tenths, added_by)
   VALUES ((p_who->>'site')::uuid, p_gauge->>'name', p_gauge->>'serial', p_gauge->>'measures', (p_gauge->>'spanLow')::int, (p_gauge->>'spanHigh')::int,
           (p_gauge->>'classTenths')::int, (p_who->>'staff')::uuid)
