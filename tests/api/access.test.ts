@@ -78,6 +78,7 @@ const ACCESS: Readonly<Record<string, string>> = {
   "session.chooseSite": "signed-in",
   "session.enrolDevice": "manager",
   "session.changeSecret": "signed-in",
+  "setLife.record": "signed-in",
   "sets.board": "signed-in",
   "sets.outOfService": "signed-in",
   "sets.one": "signed-in",

@@ -11,6 +11,7 @@ import { live } from "./live.ts";
 import { models } from "./models.ts";
 import { people } from "./people.ts";
 import { session } from "./session.ts";
+import { setLife } from "./set-life.ts";
 import { sets } from "./sets.ts";
 import { site } from "./site.ts";
 import { today } from "./today.ts";
@@ -19,5 +20,5 @@ import { router } from "./trpc.ts";
 import { washRoom } from "./wash-room.ts";
 import { workOrders } from "./work-orders.ts";
 
-export const appRouter = router({ costs, assembly, bench, benchTests, desk, faults, fleet, gauges, kits, live, models, people, session, sets, site, today, trends, washRoom, workOrders });
+export const appRouter = router({ costs, assembly, bench, benchTests, desk, faults, fleet, gauges, kits, live, models, people, session, setLife, sets, site, today, trends, washRoom, workOrders });
 export type AppRouter = typeof appRouter;
