@@ -4,7 +4,8 @@ import { defineConfig } from "vitest/config";
 const TZ = "Australia/Lord_Howe";
 process.env["TZ"] = TZ;
 
-const everywhere = { env: { TZ }, setupFiles: ["tests/support/console-is-clean.ts"], restoreMocks: true };
+// A busy machine is slow, not wrong: these only end what hangs.
+const everywhere = { testTimeout: 60_000, hookTimeout: 120_000, env: { TZ }, setupFiles: ["tests/support/console-is-clean.ts"], restoreMocks: true };
 
 export default defineConfig({
   test: {
