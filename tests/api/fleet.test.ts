@@ -4,10 +4,11 @@ import type { SheetAnswersInput, SheetFile } from "@hangrail/api/fleet";
 import { contextFor } from "@hangrail/api/context";
 import { appRouter } from "@hangrail/api/router";
 import { readSheet, writeSheet } from "@hangrail/api/spreadsheet";
+import { acceptBenchLimits } from "@hangrail/db/bench-acts";
 import { addDays, day } from "@hangrail/rules/calendar";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { aRequest, codeOf, digestOf, makeApiRoom, rowCounts, terms, type ApiRoom, type Caller } from "../support/api.ts";
-import { AMPLE, AMPLE_FIRST } from "../support/kit-room.ts";
+import { AMPLE, AMPLE_FIRST, done } from "../support/kit-room.ts";
 
 vi.setConfig({ testTimeout: 60_000 });
 
@@ -194,6 +195,13 @@ describe("a recorded set", () => {
     }
     expect(await service()).toEqual({ answer: "done" });
     expect(await holds("BAY-07")).toEqual(["not-released", "not-clean"]);
+    expect(await release()).toMatchObject({ answer: "lacks", sets: [{ tag: "BAY-07", lacks: [{ code: "test", last: null }] }] });
+    const page = "Manual, page 31";
+    const pressures = [{ name: "intermediate-pressure", low: 900, high: 1_000, page }, { name: "creep", low: null, high: 30, page }] as const;
+    const efforts = [{ name: "cracking-effort-primary", low: 200, high: 320, page }, { name: "cracking-effort-alternate", low: 300, high: 500, page }] as const;
+    done(await acceptBenchLimits(at.room.db, at.room.by("technician"), model("Anchor"), pressures));
+    for (const name of ["Anchor S", "Anchor O"]) done(await acceptBenchLimits(at.room.db, at.room.by("technician"), model(name), efforts));
+    await at.room.test([{ id: setId }]);
     expect(await release()).toEqual({ answer: "done" });
 
     const wash = (await at.as("wash-room")).api.washRoom;

@@ -88,8 +88,8 @@ export const bench = router({
     .mutation(async ({ ctx, input }) => {
       const checks = await checkRelease(ctx.db, ctx.site, ctx.session.staff.id, input.setIds);
       const lacking = checks.filter(({ lacks }) => lacks.length > 0);
-      // A repeat finds its sets released, and perhaps moved on: the database gives it the first answer.
-      if (lacking.length > 0 && !(await isKnownRequest(ctx.db, input.requestId))) {
+      // A set that is not here is the database's to refuse. So is a repeat: it finds its sets released, and perhaps moved on.
+      if (lacking.length > 0 && checks.length === input.setIds.length && !(await isKnownRequest(ctx.db, input.requestId))) {
         return { answer: "lacks" as const, sets: lacking.map(({ setId, tag, lacks }) => ({ setId, tag, lacks })) };
       }
       return acts.releaseSets(ctx.db, ctx.who(input.requestId), input.setIds, input.words);
