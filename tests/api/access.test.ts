@@ -79,6 +79,7 @@ const ACCESS: Readonly<Record<string, string>> = {
   "session.enrolDevice": "manager",
   "session.changeSecret": "signed-in",
   "setLife.record": "signed-in",
+  "setLife.picture": "signed-in",
   "sets.board": "signed-in",
   "sets.outOfService": "signed-in",
   "sets.one": "signed-in",

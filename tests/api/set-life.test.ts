@@ -32,3 +32,20 @@ test("an incident stands in the record of its set with its part and words, and i
 test("a tag that is none of the site's is not found, by name", async () => {
   expect(await failure(desk.setLife.record({ tag: "NONE-9" }))).toMatchObject({ code: "NOT_FOUND", message: expect.stringContaining("There is no set NONE-9 at") as unknown });
 });
+
+test("the line of time holds the days of what was done, and readings hold their part's limits", async () => {
+  const set = at.room.sets[1]!;
+  await at.room.test([set]);
+  const { timeline, series } = await desk.setLife.picture({ tag: set.tag });
+  const times = (mark: string) => timeline.marks.filter((one) => one.mark === mark).reduce((sum, one) => sum + one.times, 0);
+  expect({ wash: times("wash"), test: times("test"), service: times("service"), release: times("release"), fault: times("fault") }).toEqual({ wash: 1, test: 2, service: 1, release: 1, fault: 0 });
+  expect(timeline.until).toBe(await at.room.today());
+  const pressure = series.filter(({ name }) => name === "intermediate-pressure");
+  expect(pressure.map(({ supplyCbar, low, high, readings }) => ({ supplyCbar, low, high, read: readings.length }))).toEqual([
+    { supplyCbar: 20_000, low: 900, high: 1_000, read: 2 },
+    { supplyCbar: 5_000, low: 900, high: 1_000, read: 2 },
+  ]);
+  expect(pressure[0]!.drift).toEqual({ answer: "too-few", days: 1, needs: 6 });
+  expect(series.filter(({ name }) => name === "cracking-effort").map(({ position, low, high }) => [position, low, high])).toEqual([["primary", 200, 320], ["alternate", 300, 500]]);
+  expect(await failure(desk.setLife.picture({ tag: "NONE-9" }))).toMatchObject({ code: "NOT_FOUND" });
+});

@@ -104,6 +104,7 @@ function Head({ set }: { set: OneSet }) {
       <div className="screen-only flex flex-wrap gap-4">
         <ButtonLink href={`/bench/report?tag=${encodeURIComponent(set.tag)}`}>Report a fault</ButtonLink>
         <BreathTest set={set} />
+        <ButtonLink href={`/sets/${encodeURIComponent(set.tag)}/life`}>Life and readings</ButtonLink>
         <ButtonLink href={`/sets/${encodeURIComponent(set.tag)}/record`}>Service record</ButtonLink>
         <PrintButton>Print this record</PrintButton>
       </div>
