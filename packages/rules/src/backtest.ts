@@ -18,7 +18,7 @@ import { refused } from "./refusal.ts";
 import type { Refused } from "./refusal.ts";
 import { seasonClock } from "./season.ts";
 import type { SeasonClock } from "./season.ts";
-import { daysByChance, useForecast } from "./use-forecast.ts";
+import { daysByChance, sharesOf, useForecast } from "./use-forecast.ts";
 import type { ForecastSettings } from "./use-forecast.ts";
 import { fitUse, pastUse, useOfKind } from "./use-rate.ts";
 import type { FleetUse, UseHistory } from "./use-rate.ts";
@@ -38,53 +38,67 @@ export interface PastQuestion {
 /** Days from the day asked, none more than the cap. */
 export type DaysSaid = Omit<Scored, "actual">;
 
+/** A question with its answer, and what the baselines would have said. */
+export interface Marked extends PastQuestion {
+  readonly actual: number;
+  readonly said: DaysSaid;
+  readonly baselines: Readonly<Record<Baseline, DaysSaid>>;
+}
+
+export type Baseline = "lifetimeMean" | "lastFourWeeks" | "sameDaysLastYear";
+const BASELINES: readonly Baseline[] = ["lifetimeMean", "lastFourWeeks", "sameDaysLastYear"];
+
 export interface Backtest {
   readonly answer: "told";
   /** One for each question that has its answer by now, in the order asked. */
-  readonly told: readonly (PastQuestion & { readonly actual: number; readonly said: DaysSaid })[];
+  readonly marked: readonly Marked[];
   /** How many questions nobody can mark yet: not used up, and the cap has not passed. */
   readonly open: number;
-  readonly scores: Readonly<Record<"forecast" | "lifetimeMean" | "lastFourWeeks" | "sameDaysLastYear", ForecastScores>>;
+  readonly scores: ForecastComparison;
 }
+
+export type ForecastComparison = Readonly<Record<"forecast" | Baseline, ForecastScores>>;
 
 /**
  * Puts the questions and marks the answers by what is known on `today`. `horizonDays` is the cap.
  *
- * Refuses: "no-questions" where none has its answer yet.
+ * Refuses: "no-forecasts" where no question has its answer yet.
  * Errors: RangeError for a question about a component that is not there, or with nothing left to use.
  */
-export function backtest(components: readonly PastComponent[], questions: readonly PastQuestion[], settings: ForecastSettings, today: Day): Backtest | Refused<"no-questions"> {
+export function backtest(components: readonly PastComponent[], questions: readonly PastQuestion[], settings: ForecastSettings, today: Day): Backtest | Refused<"no-forecasts"> {
+  const marked = markPast(components, questions, settings, today);
+  const scores = compareForecasts(marked, settings.share);
+  return scores === null ? refused("no-forecasts") : { answer: "told", marked, open: questions.length - marked.length, scores };
+}
+
+/** Puts and marks the questions that have their answers by now. Errors as `backtest`. */
+export function markPast(components: readonly PastComponent[], questions: readonly PastQuestion[], settings: ForecastSettings, today: Day): readonly Marked[] {
   const seenOn = new Map<Day, { readonly fleet: FleetUse; readonly clock: SeasonClock }>();
   const days = components.map(({ history }) => new UseDays(history));
-  const told: (PastQuestion & { actual: number; said: DaysSaid; baselines: readonly DaysSaid[] })[] = [];
-  for (const question of questions) {
+  return questions.flatMap((question) => {
     const component = components[question.component];
     const used = days[question.component];
     if (component === undefined || used === undefined) throw new RangeError(`There is no component ${question.component} to ask about.`);
     if (!(question.remaining > 0)) throw new RangeError(`With ${question.remaining} dives left there is nothing to forecast.`);
     const actual = markOf(used, question, settings.horizonDays, today);
-    if (actual === null) continue;
+    if (actual === null) return [];
     let seen = seenOn.get(question.asOf);
     if (seen === undefined) {
       const fleet = fitUse(components, question.asOf);
       seen = { fleet, clock: seasonClock(fleet.season, question.asOf, settings.horizonDays) };
       seenOn.set(question.asOf, seen);
     }
-    told.push({ ...question, actual, said: sayDays(component, question, seen, settings), baselines: baselines(used, question, settings) });
-  }
-  const outside = 1 - settings.share;
-  const scored = (said: (one: (typeof told)[number]) => DaysSaid) => scoreForecasts(told.map((one) => ({ actual: one.actual, ...said(one) })), outside);
+    return [{ ...question, actual, said: sayDays(component, question, seen, settings), baselines: sayByHand(used, question, settings) }];
+  });
+}
+
+/** Scores marked forecasts beside the baselines; `null` where there are none. */
+export function compareForecasts(marked: readonly Marked[], share: number): ForecastComparison | null {
+  const scored = (said: (one: Marked) => DaysSaid) => scoreForecasts(marked.map((one) => ({ actual: one.actual, ...said(one) })), 1 - share);
   const forecast = scored((one) => one.said);
-  const [lifetimeMean, lastFourWeeks, sameDaysLastYear] = [0, 1, 2].map((at) => scored((one) => one.baselines[at]!));
-  if (forecast.answer === "refused" || lifetimeMean?.answer !== "scored" || lastFourWeeks?.answer !== "scored" || sameDaysLastYear?.answer !== "scored") {
-    return refused("no-questions");
-  }
-  return {
-    answer: "told",
-    told: told.map(({ component, asOf, remaining, actual, said }) => ({ component, asOf, remaining, actual, said })),
-    open: questions.length - told.length,
-    scores: { forecast, lifetimeMean, lastFourWeeks, sameDaysLastYear },
-  };
+  const [lifetimeMean, lastFourWeeks, sameDaysLastYear] = BASELINES.map((name) => scored((one) => one.baselines[name]));
+  if (forecast.answer === "refused" || lifetimeMean?.answer !== "scored" || lastFourWeeks?.answer !== "scored" || sameDaysLastYear?.answer !== "scored") return null;
+  return { forecast, lifetimeMean, lastFourWeeks, sameDaysLastYear };
 }
 
 /** What the forecast says on the day asked. With no use seen at the whole site it knows nothing, and says so by the whole range. */
@@ -92,14 +106,9 @@ function sayDays(component: PastComponent, { asOf, remaining }: PastQuestion, { 
   const cap = settings.horizonDays;
   const prior = useOfKind(fleet, component.kind).dives;
   if (prior === null) return { lower: 1, middle: cap, upper: cap };
-  const { chanceOf } = useForecast(pastUse(component.history, asOf), "dives", prior, clock, settings.daysBetweenChanges);
+  const { chanceOf } = useForecast(pastUse(component.history, asOf), "dives", prior, clock, settings);
   const [lower, middle, upper] = daysByChance(chanceOf(remaining), clock, sharesOf(settings));
   return { lower: lower ?? cap, middle: middle ?? cap, upper: upper ?? cap };
-}
-
-/** The levels of an interval's lower end, middle and upper end. */
-export function sharesOf({ share }: Pick<ForecastSettings, "share">): readonly [number, number, number] {
-  return [(1 - share) / 2, 0.5, (1 + share) / 2];
 }
 
 /** What came: days until the count was reached, the cap when it took longer; `null` = not known yet. */
@@ -112,7 +121,7 @@ function markOf(used: UseDays, { asOf, remaining }: PastQuestion, cap: number, t
 const RECENT_DAYS = 28;
 const YEAR = 365;
 
-function baselines(used: UseDays, { asOf, remaining }: PastQuestion, settings: ForecastSettings): readonly DaysSaid[] {
+function sayByHand(used: UseDays, { asOf, remaining }: PastQuestion, settings: ForecastSettings): Marked["baselines"] {
   const cap = settings.horizonDays;
   const fromMean = (days: number): DaysSaid => {
     const rate = { shape: used.between(addDays(asOf, 1 - days), asOf) + 0.5, exposure: days };
@@ -123,7 +132,11 @@ function baselines(used: UseDays, { asOf, remaining }: PastQuestion, settings: F
     return { lower: lower!, middle: middle!, upper: upper! };
   };
   const lastYear = Math.min(cap, used.daysRepeatingYear(asOf, remaining) ?? cap);
-  return [fromMean(Math.max(1, used.daysUpTo(asOf))), fromMean(RECENT_DAYS), { lower: lastYear, middle: lastYear, upper: lastYear }];
+  return {
+    lifetimeMean: fromMean(Math.max(1, used.daysUpTo(asOf))),
+    lastFourWeeks: fromMean(RECENT_DAYS),
+    sameDaysLastYear: { lower: lastYear, middle: lastYear, upper: lastYear },
+  };
 }
 
 /** The dives of one component, in order and added up. */

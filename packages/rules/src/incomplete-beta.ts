@@ -8,7 +8,8 @@
  */
 import betaln from "@stdlib/math-base-special-betaln";
 
-const DIGITS = 2 ** -52;
+/** Where the fraction is left: a forecast in days wants no more. */
+const DIGITS = 1e-13;
 const TINY = 1e-300;
 
 /** The share at or below x, as a function of x. `beside` is 1 - x, given apart so that neither loses digits. */
@@ -42,7 +43,7 @@ function fraction(a: number, b: number, x: number): number {
     d = 1 / awayFromZero(1 + odd * d);
     c = awayFromZero(1 + odd / c);
     value *= d * c;
-    if (Math.abs(d * c - 1) <= 2 * DIGITS) break;
+    if (Math.abs(d * c - 1) <= DIGITS) break;
   }
   return value;
 }

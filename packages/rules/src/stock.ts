@@ -216,10 +216,13 @@ function checkLaw({ mean, variance }: CountLaw): void {
   between(variance, mean * (1 - 1e-12), 1e15, "the variance of the demand (at least its mean)");
 }
 
+/** A kit in so many lead times: whether it comes in bunches is no question, and its size would have no digits. */
+const HARDLY_ANY = 1e-12;
+
 /** The size and chance of the negative binomial with this mean and variance; `null` = Poisson. */
 function bunched({ mean, variance }: CountLaw): { size: number; chance: number } | null {
   const extra = variance - mean;
-  return mean === 0 || extra <= 1e-9 * mean ? null : { size: mean ** 2 / extra, chance: mean / variance };
+  return mean < HARDLY_ANY || extra <= 1e-9 * mean ? null : { size: mean ** 2 / extra, chance: mean / variance };
 }
 
 function quantileOf(law: CountLaw, share: number): number {

@@ -103,7 +103,7 @@ export const pastForecasts: Adapter = {
     };
     const known = fields(expected["scores"], "expected.scores");
     const found = differences(
-      { actualDays: told.told.map(({ actual }) => actual), scores },
+      { actualDays: told.marked.map(({ actual }) => actual), scores },
       { actualDays: expected["actualDays"], scores: Object.fromEntries(Object.entries(known).filter(([name]) => name in scores)) },
       { default: { abs: 1e-4 } },
     );
