@@ -43,7 +43,7 @@ const work = (by: Caller, set: RoomSet, over: Partial<Parameters<Caller["bench"]
     kits: over.kind === undefined || over.kind === "service" ? at.room.kitsFor(over.components ?? Object.values(set.parts)) : [], ...over,
   });
 const release = (by: Caller, ...sets: RoomSet[]) => by.bench.release({ requestId: aRequest(), setIds: sets.map(({ id }) => id), words: "Tested at both pressures" });
-const lacksOf = async (by: Caller, set: RoomSet) => (await by.bench.releaseCheck({ setIds: [set.id] }))[0]!.lacks;
+const lacksOf = async (by: Caller, set: RoomSet) => (await by.bench.releaseCheck({ setId: set.id })).lacks;
 const refit = (set: RoomSet, off: string | null, on: string | null, position: "gauge" | "primary" | "alternate" | "first-stage" = "gauge") =>
   technician.bench.refit({ requestId: aRequest(), setId: set.id, off, on, position, words: "Glass fogged" });
 

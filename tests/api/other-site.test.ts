@@ -4,7 +4,7 @@
  */
 import { randomUUID } from "node:crypto";
 import { handOut, mixBath, refit, startWash, transferSet } from "@hangrail/db/acts";
-import { reportFault } from "@hangrail/db/bench-acts";
+import { addGauge, moveKit, openWorkOrder, reportFault } from "@hangrail/db/bench-acts";
 import { addPerson, authorise, enrolDevice, setPolicy, type StaffRole } from "@hangrail/db/people-acts";
 import { addDays, day } from "@hangrail/rules/calendar";
 import { TRPCError } from "@trpc/server";
@@ -19,6 +19,8 @@ interface Theirs {
   readonly out: RoomSet;
   readonly hire: string;
   readonly fault: string;
+  readonly order: string;
+  readonly gauge: string;
   readonly bath: string;
   readonly run: string;
   readonly washing: RoomSet;
@@ -30,7 +32,7 @@ interface Theirs {
 
 let at: ApiRoom;
 let theirs: Theirs;
-let ours: { readonly ready: RoomSet; readonly out: RoomSet; readonly unready: RoomSet; readonly bath: string; readonly run: string };
+let ours: { readonly ready: RoomSet; readonly out: RoomSet; readonly unready: RoomSet; readonly fault: string; readonly bath: string; readonly run: string };
 let onlyHere: string;
 let backOn: ReturnType<typeof day>;
 
@@ -48,7 +50,12 @@ beforeAll(async () => {
   const [ready, out, unready, washing, ...moved] = room.sets as [RoomSet, RoomSet, RoomSet, RoomSet, ...RoomSet[]];
   for (const { id } of moved) done(await transferSet(room.db, room.by("manager"), id, site));
   done(await setPolicy(room.db, chief(), { dryingMinutes: 30 }));
-  const lake = new KitRoom({ ...room, site, zone: room.zone, people });
+  const calibrated = { calibratedOn: day("2000-01-01"), validUntil: day("2099-12-31"), certificate: "Certificate 9" };
+  const gauge = async (measures: "pressure" | "effort"): Promise<string> =>
+    done(await addGauge(room.db, chief(), { name: `Lake gauge, ${measures}`, serial: measures, measures, spanLow: 0, spanHigh: 1_600, classTenths: 10, ...calibrated })).gauge;
+  const gauges = { pressure: await gauge("pressure"), effort: await gauge("effort") };
+  const lake = new KitRoom({ ...room, site, zone: room.zone, people, gauges });
+  done(await moveKit(room.db, lake.by("technician"), room.kit, { kind: "received", quantity: 1_000, lot: "L-8", words: "For the lake" }));
   await lake.makeReady(moved);
   backOn = addDays(await room.today(), 3);
   const [set, gone, broken, wet, stripped] = moved as [RoomSet, RoomSet, RoomSet, RoomSet, RoomSet];
@@ -61,8 +68,11 @@ beforeAll(async () => {
   const ourBath = await bathOf(room);
   done(await refit(room.db, lake.by("technician"), stripped.id, stripped.parts.gauge, null, "gauge", "Glass scratched"));
   done(await refit(room.db, room.by("technician"), unready.id, unready.parts.gauge, null, "gauge", "Glass scratched"));
+  const order = done(await openWorkOrder(room.db, lake.by("technician"), broken.id, { kind: "inspection", fault: null, notice: null, weekOn: null, words: "" })).order;
   theirs = {
     site,
+    order,
+    gauge: gauges.pressure,
     set,
     seq: (await lake.seen([set]))[0]!.seq,
     out: gone,
@@ -77,7 +87,8 @@ beforeAll(async () => {
     device: done(await enrolDevice(room.db, lake.by("manager"), "Lake tablet", Buffer.from(randomUUID()))).device,
   };
   done(await handOut(room.db, room.by("desk"), aHire(backOn), await room.seen([out])));
-  ours = { ready, out, unready, bath: ourBath, run: await wash(room, washing, ourBath) };
+  const fault = done(await reportFault(room.db, room.by("desk"), unready.id, { code: "SS-05", severity: "watch", component: null, where: "desk", words: "" })).fault;
+  ours = { ready, out, unready, fault, bath: ourBath, run: await wash(room, washing, ourBath) };
 });
 afterAll(() => at.close());
 
@@ -95,6 +106,10 @@ const report = (setId: string, component: string | null) => ({ requestId: aReque
 const work = (setId: string, components: string[]) => ({ requestId: aRequest(), setId, kind: "service", components, oxygenClean: false, words: "Kit fitted" });
 const swap = (setId: string, off: string | null, on: string | null) => ({ requestId: aRequest(), setId, off, on, position: "gauge", words: "Swap" });
 
+const repair = (setId: string, fault: string | null, notice: string | null = null) => ({ requestId: aRequest(), setId, kind: fault !== null ? "repair" : notice !== null ? "notice" : "service", fault, notice, words: "" });
+const found = (faultId: string, component: string | null) => ({ requestId: aRequest(), faultId, code: "SS-02", component, words: "" });
+const JPEG = Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0]).toString("base64");
+
 const CASES: readonly Case[] = [
   { field: "bench.reportFault setId", as: "desk", foreign: () => theirs.set.id, input: (id) => report(id, null) },
   { field: "bench.reportFault component", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => report(ours.ready.id, id) },
@@ -103,6 +118,20 @@ const CASES: readonly Case[] = [
   { field: "bench.recordWork setId", as: "technician", foreign: () => theirs.set.id, input: (id) => work(id, [theirs.set.parts.gauge]) },
   { field: "bench.recordWork components", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => work(ours.ready.id, [ours.ready.parts.gauge, id]) },
   { field: "bench.release setIds", as: "technician", foreign: () => theirs.set.id, input: (id) => ({ requestId: aRequest(), setIds: [ours.unready.id, id], words: "Tested" }) },
+  { field: "bench.releaseCheck setId", as: "technician", foreign: () => theirs.set.id, input: (setId) => ({ setId }) },
+  { field: "bench.recordWork order", as: "technician", foreign: () => theirs.order, input: (order) => ({ ...work(ours.ready.id, [ours.ready.parts.gauge]), order }) },
+  { field: "faults.confirm faultId", as: "technician", foreign: () => theirs.fault, input: (id) => found(id, null) },
+  { field: "faults.confirm component", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => found(ours.fault, id) },
+  { field: "faults.addPhoto faultId", as: "desk", foreign: () => theirs.fault, input: (faultId) => ({ requestId: aRequest(), faultId, base64: JPEG }) },
+  { field: "workOrders.one orderId", as: "technician", foreign: () => theirs.order, input: (orderId) => ({ orderId }) },
+  { field: "workOrders.ofSet setId", as: "technician", foreign: () => theirs.set.id, input: (setId) => ({ setId }) },
+  { field: "workOrders.open setId", as: "technician", foreign: () => theirs.set.id, input: (id) => repair(id, null) },
+  { field: "workOrders.open fault", as: "technician", foreign: () => theirs.fault, input: (id) => repair(ours.ready.id, id) },
+  { field: "workOrders.take orderId", as: "technician", foreign: () => theirs.order, input: (orderId) => ({ requestId: aRequest(), orderId }) },
+  { field: "workOrders.park orderId", as: "technician", foreign: () => theirs.order, input: (orderId) => ({ requestId: aRequest(), orderId, why: "Seat", expectedOn: null }) },
+  { field: "workOrders.resume orderId", as: "technician", foreign: () => theirs.order, input: (orderId) => ({ requestId: aRequest(), orderId }) },
+  { field: "workOrders.finish orderId", as: "technician", foreign: () => theirs.order, input: (orderId) => ({ requestId: aRequest(), orderId, minutes: 5, words: "Done" }) },
+  { field: "workOrders.drop orderId", as: "manager", foreign: () => theirs.order, input: (orderId) => ({ requestId: aRequest(), orderId, words: "Not needed" }) },
   { field: "bench.refit setId", as: "technician", foreign: () => theirs.set.id, input: (id) => swap(id, theirs.set.parts.gauge, null) },
   { field: "bench.refit off", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => swap(ours.ready.id, id, null) },
   { field: "bench.refit on", as: "technician", foreign: () => theirs.spare, input: (id) => swap(ours.unready.id, null, id) },
@@ -137,6 +166,7 @@ const CASES: readonly Case[] = [
 
 /** Ids that belong to no site: models, products and sites are the whole chain's. They only have to exist. */
 const CHAIN: readonly (Omit<Case, "foreign"> & { readonly answer?: unknown })[] = [
+  { field: "workOrders.open notice", as: "technician", input: (id) => repair(ours.ready.id, null, id) },
   { field: "models.history modelId", as: "technician", input: (modelId) => ({ modelId }), answer: [] },
   { field: "sets.board modelId", as: "desk", input: (modelId) => ({ search: null, states: [], modelId, sort: "tag", descending: false, page: 0, size: 10 }), answer: { rows: [], total: 0 } },
   { field: "models.acceptLimits modelId", as: "technician", input: (modelId) => ({ requestId: aRequest(), modelId, limits: LIMITS }) },

@@ -74,12 +74,13 @@ export const bench = router({
     return { sets: sets.map((set) => ({ ...setView(set, null), lacks: checks.find(({ setId }) => setId === set.id)?.lacks ?? [] })), total: board.total };
   }),
 
-  /** What still stands against a release of these sets by this person. */
+  /** What still stands against a release of one set by this person. */
   releaseCheck: procedureFor("technician", "manager")
-    .input(z.strictObject({ setIds: z.array(id).max(20) }))
+    .input(z.strictObject({ setId: id }))
     .query(async ({ ctx, input }) => {
-      const checks = await checkRelease(ctx.db, ctx.site, ctx.session.staff.id, input.setIds);
-      return checks.map(({ setId, tag, released, lacks }) => ({ setId, tag, released, lacks }));
+      const [check] = await checkRelease(ctx.db, ctx.site, ctx.session.staff.id, [input.setId]);
+      if (check === undefined) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
+      return { released: check.released, lacks: check.lacks };
     }),
 
   /** Releases sets for hire: a separate act from the work itself. All or none; or what each still lacks. */

@@ -24,9 +24,9 @@ type ReleaseOneProps = {
 export function ReleaseOne({ set, order = null, onDone }: ReleaseOneProps) {
   const trpc = useTRPC();
   const technician = useHasRole("technician");
-  const check = useQuery(trpc.bench.releaseCheck.queryOptions({ setIds: [set.setId] }));
+  const check = useQuery(trpc.bench.releaseCheck.queryOptions({ setId: set.setId }));
   if (!set.holds.some((hold) => hold.code === "not-released")) return null;
-  const lacks = check.data?.[0]?.lacks;
+  const lacks = check.data?.lacks;
   return (
     <section className="sheet grid gap-4" aria-labelledby="release">
       <h2 id="release">Release</h2>
