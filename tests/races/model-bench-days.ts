@@ -28,6 +28,7 @@ export const KNOWN_BENCH_DAYS: readonly (readonly Step[])[] = [
   each("old-gauge", 9),
   [service(), plain("release"), test("as-found"), plain("release"), test("fail"), plain("release"), test("not-judged"), plain("release"), test("pass"), plain("release"), plain("release")],
   [service(), test("pass"), service(), plain("release"), test("pass"), plain("release"), test("fail"), out(false)],
+  ...(["fail-as-found", "not-judged-as-found", "not-judged", "fail", "as-found"] as const).map((kind): Step[] => [test(kind), plain("release"), out(false), test("as-found"), plain("release"), test("pass"), plain("release")]),
   [plain("take-off"), test("pass"), plain("fit-spare"), plain("release"), test("pass"), plain("release")],
   // On the bench, and off it.
   [open("inspection"), on("order-take"), plain("release"), out(false), close("dropped"), plain("release"), out(true)],

@@ -6,7 +6,7 @@ import * as bench from "./oracle-bench.ts";
 import * as oracle from "./oracle.ts";
 import type { Range } from "./oracle-notices.ts";
 
-export type TestKind = "pass" | "as-found" | "fail" | "not-judged" | "out-of-limits" | "one-failed" | "one-not-judged" | "one-missing" | "old-gauge";
+export type TestKind = "pass" | "as-found" | "fail-as-found" | "not-judged-as-found" | "fail" | "not-judged" | "out-of-limits" | "one-failed" | "one-not-judged" | "one-missing" | "old-gauge";
 
 export type BenchStep =
   | { readonly step: "bench-test"; readonly set: number; readonly kind: TestKind; readonly at: number }
@@ -41,7 +41,7 @@ const asks = fc.constantFrom<oracle.OrderKind>("inspection", "service", "repair"
 const step = <S extends BenchStep["step"]>(name: S) => fc.constant(name);
 
 export const benchSteps: readonly { weight: number; arbitrary: fc.Arbitrary<BenchStep> }[] = [
-  { weight: 4, arbitrary: fc.record({ step: step("bench-test"), set, kind: fc.constantFrom<TestKind>("pass", "pass", "as-found", "fail", "not-judged", "out-of-limits", "one-failed", "one-not-judged", "one-missing", "old-gauge"), at: fc.nat(12) }) },
+  { weight: 4, arbitrary: fc.record({ step: step("bench-test"), set, kind: fc.constantFrom<TestKind>("pass", "pass", "as-found", "fail-as-found", "not-judged-as-found", "fail", "not-judged", "out-of-limits", "one-failed", "one-not-judged", "one-missing", "old-gauge"), at: fc.nat(12) }) },
   { weight: 4, arbitrary: fc.record({ step: step("work"), set, kind: fc.constantFrom("service" as const, "inspection" as const, "inspection" as const), all: fc.nat(3).map((n) => n > 0), kits: fc.constantFrom("all" as const, "all" as const, "all" as const, "none" as const, "one-short" as const) }) },
   { weight: 1, arbitrary: fc.record({ step: step("shelf"), set, kits: fc.constantFrom(0, 1, 4, 5, 100) }) },
   { weight: 2, arbitrary: fc.record({ step: step("order-open"), set, asks, wrongSite: rarely }) },
@@ -89,7 +89,7 @@ const CONTRADICTED: Readonly<Partial<Record<TestKind, string>>> = { "out-of-limi
 export async function benchTest(world: World, n: number, kind: TestKind, at = 0): Promise<void> {
   const { id } = world.set(n);
   const site = world.siteOf(world.set(n));
-  const verdict = kind === "fail" || kind === "not-judged" ? kind : "pass";
+  const verdict = kind.startsWith("fail") ? "fail" : kind.startsWith("not-judged") ? "not-judged" : "pass";
   const gauges = world.ground.gauges[site]!;
   const parts = oracle.componentsIn(world.log, id);
   const needed = NEEDED.filter((one) => parts.some(({ position }) => position === one.position) && (kind !== "out-of-limits" || one.bad !== one.good) && (kind !== "old-gauge" || one.gauge !== null));
@@ -105,11 +105,14 @@ export async function benchTest(world: World, n: number, kind: TestKind, at = 0)
       }];
     }),
   );
-  const asLeft = kind !== "as-found";
+  const asLeft = !kind.endsWith("as-found");
   const stop = oracle.untouchable(world.log, id, site) ?? CONTRADICTED[kind] ?? null;
   const order = bench.takenOrder(world.log, id)?.order ?? null;
   const input = { phase: asLeft ? "as-left" : "as-found", verdict, words: "", order, readings, curves: [] };
-  if ((await world.expectAct(stop, "record_bench_test", "technician", site, [id, input])) !== null) world.note({ kind: "bench-tested", set: id, asLeft, verdict });
+  if ((await world.expectAct(stop, "record_bench_test", "technician", site, [id, input])) === null) return;
+  // Wrong as found, or not proved right as left: what was released is so no more.
+  const bad = verdict === "fail" || (asLeft && verdict !== "pass");
+  world.note({ kind: bad ? "test-failed" : "bench-tested", set: id, asLeft, verdict });
 }
 
 export async function work(world: World, n: number, kind: "service" | "inspection", all: boolean, laid: "all" | "none" | "one-short" = "all"): Promise<void> {

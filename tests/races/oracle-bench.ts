@@ -62,7 +62,7 @@ function isWorkDone(log: Log, { order, set, asks, about }: Order): boolean {
     case "notice":
       return !openNotices(log, set).some((one) => one.notice === about);
     case "new-component":
-      return since.some((f) => f.kind === "bench-tested" && f.set === set && f.asLeft);
+      return since.some((f) => (f.kind === "bench-tested" || f.kind === "test-failed") && f.set === set && f.asLeft);
     default:
       return log.some((f) => f.kind === (asks === "service" ? "serviced" : "inspected") && f.order === order);
   }

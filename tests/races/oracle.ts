@@ -34,7 +34,7 @@ export type Fact = { readonly at: number } & (
   | { readonly kind: "wash-started"; readonly set: string; readonly run: string; readonly wetMinutes: number }
   | { readonly kind: "wet-ended" | "cleaned"; readonly set: string; readonly run: string }
   | { readonly kind: "breath-tested" | "opened" | "released" | "retired" | "sealed" | "seal-lifted"; readonly set: string }
-  | { readonly kind: "bench-tested"; readonly set: string; readonly asLeft: boolean; readonly verdict: "pass" | "fail" | "not-judged" }
+  | { readonly kind: "bench-tested" | "test-failed"; readonly set: string; readonly asLeft: boolean; readonly verdict: "pass" | "fail" | "not-judged" }
   | { readonly kind: "fault"; readonly set: string; readonly fault: string; readonly severity: "out" | "hold" | "watch"; readonly component: string | null }
   | { readonly kind: "fault-cleared" | "fault-confirmed"; readonly set: string; readonly fault: string }
   | { readonly kind: "serviced" | "inspected"; readonly set: string; readonly components: readonly string[]; readonly order?: string | null }
@@ -120,9 +120,9 @@ function last(log: Log, is: (fact: Fact) => boolean): Fact | undefined {
 const of = (log: Log, set: string) => log.filter((f) => "set" in f && f.set === set);
 const lastPlace = (facts: Log, kinds: readonly string[]) => facts.reduce((found, f, at) => (kinds.includes(f.kind) ? at : found), -1);
 
-const SOILING = ["registered", "handed-out", "taken-back", "breath-tested", "opened", "serviced", "inspected", "removed", "fitted", "transferred", "bench-tested", "order-taken", "seal-lifted"];
-const RETESTING = ["opened", "serviced", "removed", "fitted", "seal-lifted"];
-const UNRELEASING = ["registered", "opened", "serviced", "removed", "fitted", "transferred", "order-taken", "seal-lifted"];
+const SOILING = ["registered", "handed-out", "taken-back", "breath-tested", "opened", "serviced", "inspected", "removed", "fitted", "transferred", "bench-tested", "test-failed", "order-taken", "seal-lifted"];
+const RETESTING = ["opened", "serviced", "removed", "fitted", "seal-lifted", "test-failed"];
+const UNRELEASING = ["registered", "opened", "serviced", "removed", "fitted", "transferred", "order-taken", "seal-lifted", "test-failed"];
 
 export const isClean = (log: Log, set: string) => lastPlace(of(log, set), ["cleaned"]) > lastPlace(of(log, set), SOILING);
 /** A test that found something wrong, or was not sure after the work. */
