@@ -154,7 +154,7 @@ CREATE TABLE kit_movement (
   at           timestamptz NOT NULL,
   by           uuid NOT NULL REFERENCES staff ON DELETE RESTRICT,
   CHECK (kind <> 'received' OR quantity > 0),
-  CHECK ((kind = 'used') = (component_id IS NOT NULL) AND (kind <> 'used' OR (quantity < 0 AND lot <> '')))
+  CHECK ((kind = 'used') = (component_id IS NOT NULL) AND (kind <> 'used' OR (quantity < 0 AND coalesce(lot, '') <> '')))
 );
 CREATE INDEX kit_movement_stock ON kit_movement (site_id, kit_id);
 CREATE INDEX kit_movement_by_component ON kit_movement (component_id, at) WHERE component_id IS NOT NULL;
