@@ -15,6 +15,7 @@ export const jobs: readonly Job[] = [
   { href: "/sets", name: "Sets", icon: "loop", roles: "everybody" },
   { href: "/models", name: "Models", icon: "book", roles: ["technician", "manager"] },
   { href: "/kits", name: "Kits", icon: "box", roles: ["technician", "manager"] },
+  { href: "/notices", name: "Notices", icon: "triangle", roles: ["technician", "manager"] },
   { href: "/trends", name: "Trends", icon: "chart", roles: ["technician", "manager"] },
   { href: "/fleet", name: "Fleet in/out", icon: "swap", roles: ["technician", "manager"] },
   { href: "/centre", name: "Centre", icon: "house", roles: "everybody" },

@@ -15,6 +15,7 @@ import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
 import { errorWords } from "../../../../words.ts";
 import { AssemblyCard } from "./assembly-card.tsx";
+import { EvidenceCard } from "./evidence-card.tsx";
 import { BreathTest } from "./breath-test.tsx";
 import { setDueLines } from "../due-words.ts";
 import { OpenFaults } from "./open-faults.tsx";
@@ -73,6 +74,7 @@ function Shown({ set, onMoved }: { set: OneSet; onMoved: (siteName: string) => v
       <Head set={set} />
       <Standing set={set} />
       <OpenFaults set={set} />
+      <EvidenceCard setId={set.setId} tag={set.tag} sealed={set.state === "evidence-lock"} />
       <PartCards set={set} />
       <AssemblyCard setId={set.setId} />
       <SetLife setId={set.setId} />
