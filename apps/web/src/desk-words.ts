@@ -5,7 +5,8 @@ import { isTRPCClientError } from "@trpc/client";
 import type { DetailField, DetailProblem, Hire } from "./app/(work)/desk/hire-details.ts";
 import { countText, cylinderText, daysBetween, daysLeftText, dayText, depthText, divesText, listText, oxygenText, temperatureText, timeText, type Units } from "./format.ts";
 import { holdWords, type HoldContext } from "./hold-words.ts";
-import { refusalWords, type Refused } from "./refusal-words.ts";
+import { deskRefusalWords, isDeskRefusal } from "./desk-refusals.ts";
+import type { Refused } from "./refused.ts";
 import type { Outputs } from "./trpc/types.ts";
 import { actLook, connectionWords, errorWords, positionWords } from "./words.ts";
 
@@ -144,7 +145,8 @@ function isAct(text: string): text is Act {
 /** A refused hand-out or return. Most refusals read the same everywhere; one means something of its own here. */
 export function deskRefusal(refused: Refused, timeZone: string): string {
   if (refused.code === "request-reused") return "The first try was recorded after all, with what stood here then. Nothing was recorded twice. Look at the sets that are out, then start afresh.";
-  return refusalWords(refused, timeZone);
+  const { code, facts } = refused;
+  return isDeskRefusal(code) ? deskRefusalWords({ code, facts }, timeZone) : "The record would not take it, and this screen has no words for why. Look at the set's page before you repeat it.";
 }
 
 /**

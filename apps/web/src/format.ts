@@ -3,7 +3,7 @@
  * units go in (hundredths of a bar, tenths of a per cent, minutes); a person's units
  * come out. Nothing here decides anything.
  */
-import { fahrenheitFromCelsius, feetFromMetres, inchesOfWaterFromMillibar, psiFromBar } from "@hangrail/rules/units";
+import { fahrenheitFromCelsius, feetFromMetres, inchesOfWaterFromMillibar, psiFromBar } from "@hangrail/rules/plain-units";
 
 export type Units = "metric" | "us";
 

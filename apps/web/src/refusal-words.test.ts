@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { isRefused, refusalWords, whyNot } from "./refusal-words.ts";
+import { refusalWords, whyNot } from "./refusal-words.ts";
+import { isRefused } from "./refused.ts";
 
 const zone = "Europe/Malta";
 

@@ -1,17 +1,9 @@
 /** Refused acts as sentences: what stood in the way, and what to do about it. */
-import { instantText, listText, secondsText } from "./format.ts";
-import type { Outputs } from "./trpc/types.ts";
+import { deskRefusalWords, isDeskRefusal } from "./desk-refusals.ts";
+import { listText } from "./format.ts";
+import { instantIn, numberIn, secondsIn, tagsIn, textIn, textsIn, type Facts } from "./refusal-facts.ts";
+import { isRefused, type Refused } from "./refused.ts";
 import { errorWords } from "./words.ts";
-
-/** An act the record would not take: a code, and the facts behind it. */
-export type Refused = Omit<OfTheRecord, "code"> & { readonly code: OfTheRecord["code"] | Extract<Outputs["bench"]["refit"], { answer: "refused" }>["code"] };
-type OfTheRecord = Extract<Outputs["people"]["add"], { answer: "refused" }>;
-export type RefusalCode = Refused["code"];
-
-/** Whether an act's answer is a refusal. */
-export function isRefused(answer: unknown): answer is Refused {
-  return typeof answer === "object" && answer !== null && "answer" in answer && answer.answer === "refused";
-}
 
 /**
  * What became of an act that was not recorded, as a sentence: it never arrived, it
@@ -24,29 +16,10 @@ export function whyNot(act: { error: unknown; data?: unknown }, timeZone: string
 
 /** A refusal in words. Instants are told in the site's zone. */
 export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, timeZone: string): string {
+  if (isDeskRefusal(code)) return deskRefusalWords({ code, facts }, timeZone);
   const set = tagsIn(facts);
   const at = (name: string) => instantIn(facts[name], timeZone);
   switch (code) {
-    case "request-reused":
-      return "This page sent two different things under one number. Load it again and repeat what is missing.";
-    case "same-set-twice":
-      return "The same set is in the list twice. Take one of them out.";
-    case "no-such-set":
-      return "There is no such set at this site.";
-    case "evidence-lock":
-      return `${set} is sealed as evidence: nothing may be done to it. Ask the manager.`;
-    case "retired":
-      return `${set} is retired.`;
-    case "out":
-      return `${set} is out with a hirer. Take it back first.`;
-    case "not-out":
-      return `Not out, so nothing to take back: ${set}. Somebody may have taken it back already.`;
-    case "back-before-today":
-      return "The planned return lies before today.";
-    case "problem-without-fault":
-      return "A problem was reported without saying what it was. Choose the nearest line of the fault list.";
-    case "not-fitted":
-      return "That component is not in this set any more. Load the page again.";
     case "no-such-fault":
       return "There is no such fault at this site.";
     case "already-cleared":
@@ -121,10 +94,6 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "Too many wrong tries: locked. Ask a manager for a new one.";
     case "attempts-wait":
       return `Too many wrong tries. Wait ${numberIn(facts["seconds"])} seconds.`;
-    case "clock-behind":
-      return `The server's clock shows ${at("clock")}, but something was recorded at ${at("recorded")}. Nothing goes out until the clock is right or a manager confirms it.`;
-    case "clock-leap":
-      return `The server's clock leapt from ${at("recorded")} to ${at("clock")}. Nothing goes out until a manager confirms it.`;
     case "test-not-passed":
       return "A test cannot be called passed while a reading failed, was not judged, or lies outside the limits in force. Load the page again and look at each reading.";
     case "gauge-out-of-date":
@@ -207,26 +176,4 @@ function missingKits(fact: unknown): string {
   const lines = Array.isArray(fact) ? fact.filter((line): line is Facts => typeof line === "object" && line !== null) : [];
   const words = lines.map((line) => `${textIn(line["kit"]) || "a kit"} (${numberIn(line["needs"])})`);
   return words.length === 0 ? "a kit of the model's list is missing" : `still missing ${listText([...new Set(words)])}`;
-}
-
-type Facts = Readonly<Record<string, unknown>>;
-
-function tagsIn(facts: Facts): string {
-  const tags = Array.isArray(facts["tags"]) ? facts["tags"] : [facts["tag"]];
-  const words = tags.filter((tag): tag is string => typeof tag === "string");
-  return words.length === 0 ? "This set" : listText(words);
-}
-
-function textsIn(fact: unknown): string {
-  const words = Array.isArray(fact) ? fact.filter((word): word is string => typeof word === "string") : [];
-  return words.length === 0 ? "this make" : listText(words);
-}
-
-const textIn = (fact: unknown): string => (typeof fact === "string" ? fact : "");
-const numberIn = (fact: unknown): string => (typeof fact === "number" ? String(fact) : "an unknown number of");
-
-const secondsIn = (fact: unknown): string => (typeof fact === "number" ? secondsText(fact) : "Some time");
-
-function instantIn(fact: unknown, timeZone: string): string {
-  return typeof fact === "string" && !Number.isNaN(Date.parse(fact)) ? instantText(fact, timeZone) : "an unknown time";
 }

@@ -1,7 +1,8 @@
 /** The wash room's refusals as sentences: why a set does not go into a bath, and why a run is not clean yet. */
 import type { FinishRefusal, StartRefusal } from "@hangrail/rules/cleaning";
 import { dayText, instantText, strengthText } from "./format.ts";
-import { refusalWords, type RefusalCode } from "./refusal-words.ts";
+import { refusalWords } from "./refusal-words.ts";
+import type { RefusalCode } from "./refused.ts";
 import { cleaningWords } from "./words.ts";
 
 /** A reason as the wash room's procedures give it: the rules' own, or the record's. */

@@ -3,18 +3,12 @@
  * pressures in hundredths of a bar, breathing efforts in hundredths of a millibar.
  *
  * `readPressure` and `readEffort` take a figure as typed, `shownPressure` and `shownEffort` write one
- * back; both reckon in fractions, so nothing is lost but what the small unit cannot hold. The plain
- * functions below them are for figures that decide nothing.
+ * back; both reckon in fractions, so nothing is lost but what the small unit cannot hold. For figures
+ * that decide nothing there are plain-units.ts.
  *
  * Source: NIST Special Publication 811 (2008), appendix B: pound-force per square inch, conventional
- * inch and centimetre of water, foot, degree Fahrenheit.
+ * inch and centimetre of water.
  */
-
-// 0.453 592 37 kg × 9.806 65 m/s² over (0.0254 m)²: exact by definition, the division is not finite.
-const PASCAL_PER_PSI = (0.45359237 * 9.80665) / (0.0254 * 0.0254);
-const PASCAL_PER_CM_WATER = 98.0665;
-const CM_PER_INCH = 2.54;
-const METRES_PER_FOOT = 0.3048;
 
 /** Hundredths of a millibar: 3.11 mbar = 311. */
 export type Centimillibar = number;
@@ -28,7 +22,7 @@ type Unit = PressureUnit | EffortUnit;
 /** How many small units make one of the unit: numerator and denominator, exact. */
 const SMALL_PER: Readonly<Record<Unit, readonly [bigint, bigint]>> = {
   bar: [100n, 1n],
-  // Pounds, standard gravity and square inches as above, over 1 000 Pa.
+  // 0.453 592 37 kg × 9.806 65 m/s² over (0.0254 m)², in hundredths of a bar of 1 000 Pa: exact by definition.
   psi: [45_359_237n * 980_665n, 64_516n * 100_000_000n],
   mbar: [100n, 1n],
   inH2O: [254n * 980_665n, 1_000_000n],
@@ -134,44 +128,4 @@ function shown(kept: number, unit: Unit): string {
 /** The whole number nearest to a fraction of two numbers above nought, halves up. */
 function nearest(over: bigint, under: bigint): bigint {
   return (2n * over + under) / (2n * under);
-}
-
-export function barFromPsi(psi: number): number {
-  return (psi * PASCAL_PER_PSI) / 100_000;
-}
-
-export function psiFromBar(bar: number): number {
-  return (bar * 100_000) / PASCAL_PER_PSI;
-}
-
-export function millibarFromInchesOfWater(inches: number): number {
-  return (inches * CM_PER_INCH * PASCAL_PER_CM_WATER) / 100;
-}
-
-export function inchesOfWaterFromMillibar(millibar: number): number {
-  return (millibar * 100) / PASCAL_PER_CM_WATER / CM_PER_INCH;
-}
-
-export function millibarFromCmOfWater(cm: number): number {
-  return (cm * PASCAL_PER_CM_WATER) / 100;
-}
-
-export function cmOfWaterFromMillibar(millibar: number): number {
-  return (millibar * 100) / PASCAL_PER_CM_WATER;
-}
-
-export function metresFromFeet(feet: number): number {
-  return feet * METRES_PER_FOOT;
-}
-
-export function feetFromMetres(metres: number): number {
-  return metres / METRES_PER_FOOT;
-}
-
-export function celsiusFromFahrenheit(fahrenheit: number): number {
-  return ((fahrenheit - 32) * 5) / 9;
-}
-
-export function fahrenheitFromCelsius(celsius: number): number {
-  return (celsius * 9) / 5 + 32;
 }

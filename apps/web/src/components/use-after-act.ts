@@ -1,6 +1,6 @@
 "use client";
 import { useQueryClient } from "@tanstack/react-query";
-import { isRefused } from "../refusal-words.ts";
+import { isRefused } from "../refused.ts";
 
 /**
  * For `onSuccess` of an act: has everything on screen read again, without waiting for

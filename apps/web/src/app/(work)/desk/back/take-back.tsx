@@ -10,7 +10,7 @@ import { useHasRole, useWho } from "../../../../components/who.tsx";
 import { backScanWords, takenBackWords, whyNotBackYet, type WaterKind } from "../../../../back-words.ts";
 import { deskRefusal, unansweredWords, type SetView } from "../../../../desk-words.ts";
 import { countText } from "../../../../format.ts";
-import { isRefused } from "../../../../refusal-words.ts";
+import { isRefused } from "../../../../refused.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import { errorWords } from "../../../../words.ts";
 import { readScan } from "../scan-rule.ts";

@@ -2,7 +2,7 @@
 import { drawnPoints } from "@hangrail/rules/curve-readings";
 import type { PressurePoint } from "@hangrail/rules/pressure-column";
 import type { FoundCurve, IncompleteCurve } from "@hangrail/rules/pressure-curve";
-import { psiFromBar } from "@hangrail/rules/units";
+import { psiFromBar } from "@hangrail/rules/plain-units";
 import { CartesianGrid, Line, LineChart, ReferenceArea, ReferenceLine, ResponsiveContainer, XAxis, YAxis } from "recharts";
 import { figureText, limitText, pressureUnit } from "../../../../../bench-test-words.ts";
 import { ChartFrame } from "../../../../../components/chart-frame.tsx";
