@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
+import { actLook } from "./act-looks.ts";
 import { actWords, lifeWords, recordedActs, type ToldAct } from "./act-words.ts";
-import { actLook } from "./words.ts";
 
 const migrations = join(import.meta.dirname, "../../../prisma/migrations");
 const id = "0b54ab52-7a0f-4a0e-8d7f-5d0d3c5b9d10";

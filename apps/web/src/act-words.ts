@@ -2,11 +2,12 @@
 import { ACTS } from "@hangrail/rules/acts";
 import { faultOf, isFaultCode } from "@hangrail/rules/faults";
 import { CONNECTIONS, ROLES } from "@hangrail/rules/models";
+import { actLook, siteActs, type RecordedAct } from "./act-looks.ts";
 import { countText, cylinderText, dayText, depthText, divesText, listText, numberText, oxygenText, temperatureText, type Units } from "./format.ts";
 import type { IconName } from "./components/icon.tsx";
 import type { Outputs } from "./trpc/types.ts";
 import { orderKindWords } from "./work-order-words.ts";
-import { actLook, connectionWords, positionWords, severityWords, siteActs, type RecordedAct } from "./words.ts";
+import { connectionWords, positionWords, severityWords } from "./words.ts";
 
 export type LifeEntry = Outputs["sets"]["life"]["entries"][number];
 /** What a sentence is made of. `names` gives the names of the ids in `content`. */

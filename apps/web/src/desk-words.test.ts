@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { takenBackWords, whyNotBackYet } from "./back-words.ts";
-import { backWords, deskRefusal, hireLine, staleWords, unansweredWords, whyNotYet } from "./desk-words.ts";
+import { backWords, deskRefusal, hireLine, unansweredWords, whyNotYet } from "./desk-words.ts";
+import { staleWords } from "./stale-words.ts";
 import { countWords } from "./today-words.ts";
 
 const nothing = { mayHandOut: true, lost: false, sets: [], waitingFor: [], judging: false, detailsRight: true, failed: false, hirer: "" };

@@ -1,14 +1,13 @@
 /** What the desk says while sets are looked at and handed out, in whole sentences. */
-import { ACTS, type Act } from "@hangrail/rules/acts";
 import type { Role } from "@hangrail/rules/models";
 import { isTRPCClientError } from "@trpc/client";
 import type { DetailField, DetailProblem, Hire } from "./app/(work)/desk/hire-details.ts";
-import { countText, cylinderText, daysBetween, daysLeftText, dayText, depthText, divesText, listText, oxygenText, temperatureText, timeText, type Units } from "./format.ts";
+import { countText, cylinderText, daysBetween, daysLeftText, dayText, depthText, divesText, listText, oxygenText, temperatureText, type Units } from "./format.ts";
 import { holdWords, type HoldContext } from "./hold-words.ts";
 import { deskRefusalWords, isDeskRefusal } from "./desk-refusals.ts";
 import type { Refused } from "./refused.ts";
 import type { Outputs } from "./trpc/types.ts";
-import { actLook, connectionWords, errorWords, positionWords } from "./words.ts";
+import { connectionWords, errorWords, positionWords } from "./words.ts";
 
 export type SetView = Outputs["desk"]["lookUp"]["sets"][number];
 type Part = SetView["parts"][number];
@@ -129,17 +128,6 @@ export function whyNotYet({ mayHandOut, lost, sets, waitingFor, judging, details
 /** What is at the desk, on the button. */
 export function handOutWords(sets: number): string {
   return sets <= 1 ? "Hand out" : `Hand out all ${sets} sets`;
-}
-
-/** What happened to a set between being shown and being handed out. */
-export function staleWords({ tag, changes }: { tag: string; changes: readonly { act: string; at: string; by: string | null }[] }, timeZone: string): string {
-  if (changes.length === 0) return `Set ${tag} changed while you looked.`;
-  const told = changes.map(({ act, at, by }) => `${isAct(act) ? actLook(act).word.toLowerCase() : "something recorded"}${by === null ? "" : ` by ${by}`} at ${timeText(at, timeZone)}`);
-  return `Set ${tag} changed while you looked: ${listText(told)}.`;
-}
-
-function isAct(text: string): text is Act {
-  return Object.hasOwn(ACTS, text);
 }
 
 /** A refused hand-out or return. Most refusals read the same everywhere; one means something of its own here. */

@@ -2,7 +2,8 @@ import { ACTS, type Act } from "@hangrail/rules/acts";
 import { SET_STATES } from "@hangrail/rules/set-state";
 import { TRPCClientError } from "@trpc/client";
 import { expect, test } from "vitest";
-import { actLook, errorWords, fieldErrors, rolesLine, staffRoles, stateLook, whoClears } from "./words.ts";
+import { actLook } from "./act-looks.ts";
+import { errorWords, fieldErrors, rolesLine, staffRoles, stateLook, whoClears } from "./words.ts";
 
 test("every state has its own word and its own shape", () => {
   const looks = SET_STATES.map(stateLook);

@@ -1,13 +1,27 @@
 "use client";
-import { useEffect, useRef } from "react";
+import { lazy, Suspense, useEffect, useRef } from "react";
 import { Button, ButtonLink } from "../../../components/button.tsx";
 import { Icon } from "../../../components/icon.tsx";
 import { Notice } from "../../../components/notice.tsx";
 import { Plate } from "../../../components/plate.tsx";
 import { useWho } from "../../../components/who.tsx";
-import { backWords, deskRefusal, staleWords, unansweredWords } from "../../../desk-words.ts";
+import { backWords, deskRefusal, unansweredWords } from "../../../desk-words.ts";
 import { dayText } from "../../../format.ts";
 import type { HandedOutParty, HandOutAct } from "./hand-out.tsx";
+
+export type StaleSets = Extract<HandOutAct["answer"], { answer: "stale" }>["sets"];
+
+/** Should its script not come over a bad connection, the sentence that matters is there all the same. */
+const StaleChanges = lazy(() =>
+  import("./stale-changes.tsx").then(
+    (found) => ({ default: found.StaleChanges }),
+    () => ({ default: Changed }),
+  ),
+);
+
+function Changed({ sets }: { sets: StaleSets }) {
+  return sets.map((set) => <p key={set.setId}>Set {set.tag} changed while you looked.</p>);
+}
 
 /** What became of a hand-out that was not recorded; nothing while there is nothing to say. */
 export function Outcome({ act, onStartAfresh }: { act: HandOutAct; onStartAfresh: () => void }) {
@@ -37,9 +51,9 @@ export function Outcome({ act, onStartAfresh }: { act: HandOutAct; onStartAfresh
     case "stale":
       return (
         <Notice kind="warn" title="Nothing was handed out: look again" announce>
-          {answer.sets.map((set) => (
-            <p key={set.setId}>{staleWords(set, site.timeZone)}</p>
-          ))}
+          <Suspense fallback={<Changed sets={answer.sets} />}>
+            <StaleChanges sets={answer.sets} timeZone={site.timeZone} />
+          </Suspense>
           <p>What stands above is judged afresh. If it is ready, hand out again.</p>
         </Notice>
       );

@@ -7,7 +7,7 @@ import { StateMark } from "../../../components/state-mark.tsx";
 import { Instant } from "../../../components/when.tsx";
 import { useWho } from "../../../components/who.tsx";
 import { countText, hoursText } from "../../../format.ts";
-import { actLook } from "../../../words.ts";
+import { actLook } from "../../../act-looks.ts";
 import type { Waiting } from "./queue.ts";
 
 /** Sets to clean, the longest waiting first, with what soiled them. */
