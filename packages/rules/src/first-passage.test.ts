@@ -59,3 +59,15 @@ test("60 dives in 90 days and 40 left: the middle is two months away", () => {
   // 40 left at two dives in three days; the middle of it, 59.8 days (R), ends on the 60th.
   expect(told).toMatchObject({ days: [addDays(clock.today, 60), null], alreadyReached: false });
 });
+
+test("a limit reached already is reached today", () => {
+  const clock = seasonClock(FLAT_SEASON, day("2027-03-01"), 10, 1);
+  for (const remaining of [0, -2]) {
+    expect(projectDates({ shape: 30, exposure: 50 }, remaining, [0.05, 0.95], clock)).toEqual({
+      answer: "told",
+      exposuresNeeded: [0, 0],
+      days: ["2027-03-01", "2027-03-01"],
+      alreadyReached: true,
+    });
+  }
+});

@@ -42,6 +42,16 @@ test("too few forecasts tell nothing, and say how few", () => {
   expect(howWellItHeld(components(30).map((one) => ({ ...one, limit: null })), today, FORECAST_SETTINGS)).toMatchObject({ forecasts: 0 });
 });
 
+test("the dives left are those since the last service known on the day", () => {
+  const told = (servicedOn: readonly ReturnType<typeof day>[]) => howWellItHeld(components(30).map((one) => ({ ...one, limit: 60, servicedOn })), today, FORECAST_SETTINGS);
+  const often = told(Array.from({ length: 50 }, (_, index) => addDays(START, 20 * index)));
+  // Serviced every 20 days nobody is over 60 dives, so every component is asked about on every day.
+  if (often.answer === "refused") throw new Error(often.why);
+  expect(often.forecasts + often.saidBeyond).toBe(30 * often.askedOn.length);
+  // With a service only after the days asked, all were over the limit and nothing is left to ask.
+  expect(told([addDays(today, -10)])).toEqual({ answer: "refused", why: "too-few", forecasts: expect.any(Number) });
+});
+
 test("a limit nobody comes near is forecast as beyond, and counted by itself", () => {
   const told = howWellItHeld([...components(30), ...components(10, 9).map((one) => ({ ...one, limit: 5000 }))], today, FORECAST_SETTINGS);
   const without = howWellItHeld(components(30), today, FORECAST_SETTINGS);

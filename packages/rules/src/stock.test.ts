@@ -45,6 +45,7 @@ test("orders up to what lasts until the next order is here, in whole packs", () 
   expect(kitOrder({ ...kit, inStock: 6 }, 0.95)).toEqual({ answer: "enough", reorderPoint: 5, spare: 1 });
   expect(kitOrder(kit, 0.95)).toEqual({ answer: "order", reorderPoint: 5, upTo: 6, quantity: 2 }); // R: qpois(0.95, 3.08) = 6
   expect(kitOrder({ ...kit, pack: 5 }, 0.95)).toMatchObject({ quantity: 5 });
+  expect(kitOrder({ ...kit, inStock: 3, pack: 2 }, 0.95)).toMatchObject({ quantity: 4 });
   expect(kitOrder({ ...kit, inStock: 5, reviewDays: 0 }, 0.95)).toMatchObject({ upTo: 5, quantity: 1 });
 });
 

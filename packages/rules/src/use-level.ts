@@ -8,7 +8,7 @@
  * past. This is how the past is discounted: by no more than it has ceased to hold.
  *
  * Formula, for counts C in exposure E since block i, prior shape a and exposure b, dispersion φ:
- *   weight(i) ~ e^(-i k) ev(0..i) R(i + 1),  R(j) = Σ_m (1 - e^-k) e^(-(m - j) k) ev(j..m) R(m + 1),
+ *   weight(i) ~ e^(-i k) ev(0..i) R(i + 1),  R(n) = 1,  R(j) = Σ_m (1 - e^-k) e^(-(m - j) k) ev(j..m) R(m + 1),
  *   ev = (b/φ)^(a/φ) / (b/φ + E/φ)^(a/φ + C/φ) × Γ(a/φ + C/φ) / Γ(a/φ),  k = block days / days between changes,
  * and given i the level is gamma with shape a + C and exposure b + E.
  * Units: counts; exposure in days of average season; the latest block first.
@@ -44,7 +44,8 @@ export function presentLevel(counts: ArrayLike<number>, exposures: ArrayLike<num
     for (let m = j; m < n; m += 1) {
       count += counts[m]!;
       exposure += exposures[m]!;
-      terms[m - j] = evidence(count, exposure) + older[m + 1]! - (m - j) * stay + (m === n - 1 ? 0 : logChange);
+      // The first block of all begins a level too: one change more in every way of cutting, so it weighs nothing.
+      terms[m - j] = evidence(count, exposure) + older[m + 1]! - (m - j) * stay + logChange;
     }
     // Block 0 is the present: its terms are the answers themselves.
     if (j > 0) older[j] = logSum(terms, n - j);

@@ -83,3 +83,16 @@ test("dives that come by fours are seen to: variance over mean", () => {
   expect(dispersion(4)).toBeGreaterThan(3.3);
   expect(dispersion(4)).toBeLessThan(4.5);
 });
+
+test("a kind whose components are alike is trusted for more than one whose are not", () => {
+  const evidence = (rates: readonly number[]) => {
+    const { shape, dispersion } = fitUse(rates.map((dives) => ({ kind: "first-stage", history: weekly(dives) })), today).anyKind.dives!;
+    return shape / dispersion;
+  };
+  // 1 over the squared spread between components, which is kept from 0.1 to 2.
+  const [alike, unlike] = [evidence(Array.from({ length: 30 }, () => 4)), evidence(Array.from({ length: 30 }, (_, index) => 1 + (index % 10) * 2))];
+  expect(alike).toBeCloseTo(10, 6);
+  // 1, 3, ... 19: mean 10, variance 33, so 0.33, drawn a little to the usual 0.4.
+  expect(unlike).toBeGreaterThan(2.6);
+  expect(unlike).toBeLessThan(3.4);
+});
