@@ -99,7 +99,7 @@ const stops: readonly Stop[] = [
     who: "technician",
     path: "/models",
     then: async (page) => {
-      await page.getByRole("link", { name: /^Tarnfell Beck 10/ }).click();
+      await page.getByRole("table").getByRole("link", { name: /^Tarnfell Beck 10/ }).click();
       await page.getByRole("button", { name: "Enter new limits" }).click();
       await page.getByRole("button", { name: "Read it back to me" }).click();
       await expect(page.getByText("Not complete yet")).toBeVisible();
