@@ -83,7 +83,7 @@ test("a held set shows every hold, who clears it, and ready sets that could go i
   const verdict = verdictOn(page, set.tag);
   await expect(verdict).toContainText("Stays here");
   // The fault leads; that it is not clean stands below it.
-  await expect(verdict).toContainText(`primary-${set.tag} has a fault`);
+  await expect(verdict).toContainText(/Primary second stage \S+ has a fault/);
   await expect(verdict).toContainText("the technician");
   await expect(verdict.getByRole("list", { name: "Further reasons" }).getByRole("listitem")).toHaveCount(1);
   await expect(verdict.getByRole("list", { name: "Further reasons" })).toContainText(/clean/i);
