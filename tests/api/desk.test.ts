@@ -4,7 +4,7 @@ import { recordWork, reportFault } from "@hangrail/db/bench-acts";
 import { addDays, type Day } from "@hangrail/rules/calendar";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { aRequest, digestOf, failure, makeApiRoom, terms, type ApiRoom, type Caller } from "../support/api.ts";
-import { AMPLE, done, type RoomSet } from "../support/kit-room.ts";
+import { AMPLE, done, serialFor, type RoomSet } from "../support/kit-room.ts";
 
 let at: ApiRoom;
 let today: Day;
@@ -346,7 +346,7 @@ describe("a slip", () => {
     const slip = await (await desk()).slip({ hire: handed.hire });
     expect(slip).toMatchObject({ hirer: "Slip reader", backOn, dives: 2, cylinderBar: 232, site: "Harbour Dive Centre", outBy: "Dina Marsh", sets: [{ tag: one.tag, back: false }] });
     const serials = (answer: typeof slip) => answer.sets[0]!.parts.map(({ role, serial }) => [role, serial]);
-    const asHandedOut = (["first-stage", "primary", "alternate", "gauge"] as const).map((role) => [role, `${role}-${one.tag}`]);
+    const asHandedOut = (["first-stage", "primary", "alternate", "gauge"] as const).map((role) => [role, serialFor(role, Number(one.tag.slice(2)))]);
     expect(serials(slip)).toEqual(asHandedOut);
 
     await (await desk()).takeBack({ requestId: aRequest(), sets: [back(one)] });
