@@ -110,6 +110,8 @@ const repair = (setId: string, fault: string | null, notice: string | null = nul
 const found = (faultId: string, component: string | null) => ({ requestId: aRequest(), faultId, code: "SS-02", component, words: "" });
 const JPEG = Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0]).toString("base64");
 
+const figures = (sites: string, more: object) => ({ from: "2026-01", until: "2026-02", sites, count: "confirmed", kind: null, modelId: null, maker: null, code: null, water: null, ...more });
+
 const CASES: readonly Case[] = [
   { field: "bench.reportFault setId", as: "desk", foreign: () => theirs.set.id, input: (id) => report(id, null) },
   { field: "bench.reportFault component", as: "technician", foreign: () => theirs.set.parts.gauge, input: (id) => report(ours.ready.id, id) },
@@ -147,6 +149,13 @@ const CASES: readonly Case[] = [
   { field: "people.authorise staffId", as: "manager", foreign: () => theirs.technician, input: (staffId) => ({ staffId, maker: MAKER, oxygenClean: false, from: "2026-01-01", until: "2027-01-01", evidence: "Course" }) },
   { field: "people.revokeDevice deviceId", as: "manager", foreign: () => theirs.device, input: (deviceId) => ({ deviceId }) },
   { field: "session.chooseSite siteId", as: "desk", foreign: () => theirs.site, input: (siteId) => ({ siteId }) },
+  { field: "evidence.noteCustody setId", as: "technician", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, from: "a", to: "b", place: "c", words: "" }) },
+  { field: "evidence.lift setId", as: "manager", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, allowedBy: "a", words: "b" }) },
+  { field: "gauges.calibrate gaugeId", as: "technician", foreign: () => theirs.gauge, input: (gaugeId) => ({ requestId: aRequest(), gaugeId, on: "2026-01-01", until: "2027-01-01", certificate: "4" }) },
+  { field: "gauges.retire gaugeId", as: "technician", foreign: () => theirs.gauge, input: (gaugeId) => ({ gaugeId, words: "Broken" }) },
+  { field: "benchTests.record setId", as: "technician", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, phase: "as-found", words: "", orderId: null, readings: [], curves: [] }) },
+  ...(["rates", "months", "codes", "behind"] as const).map((name): Case => ({ field: `trends.${name} sites`, as: "technician", foreign: () => theirs.site, input: (sites) => figures(sites, name === "rates" ? { by: "model" } : name === "behind" ? { page: 0 } : {}) })),
+  { field: "trends.afterService sites", as: "technician", foreign: () => theirs.site, input: (sites) => figures(sites, { by: "model", unit: "dives" }) },
   { field: "sets.life setId", as: "desk", foreign: () => theirs.set.id, input: (setId) => ({ setId, before: null }) },
   { field: "sets.retire setId", as: "manager", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, words: "Worn" }) },
   { field: "sets.transfer setId", as: "manager", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, toSiteId: at.room.site }) },
@@ -183,8 +192,15 @@ const LIMITS = {
   maxO2Tenths: 400, coldRating: "unknown", connection: "din-300", maxSupplyBar: 300, manualPage: "12",
 };
 
-/** Checked in sign-in.test.ts, where there are enrolled devices. */
-const ELSEWHERE = ["session.switchPerson staffId"];
+/** Checked in sign-in.test.ts, where there are enrolled devices, and in the tests of bench tests, kits, the assembly and notices. */
+const ELSEWHERE = [
+  "session.switchPerson staffId",
+  "assembly.judge setId", "assembly.judge off", "assembly.judge on", "bench.recordWork component", "bench.recordWork kit", "benchTests.record orderId", "benchTests.record component", "benchTests.record gauge",
+  "kits.movements kitId", "kits.forService setId", "kits.move kitId", "kits.order kitId", "kits.closeOrder orderId", "notices.one noticeId", "notices.clear noticeId", "notices.clear componentId",
+  // Models and kits are the whole chain's; a figure about one that is not there counts nothing.
+  "costs.setModel modelId", "models.manual modelId", "models.acceptBenchLimits modelId", "models.acceptBuild modelId", "models.acceptKits modelId", "models.acceptKits kit", "notices.preview modelId", "notices.open modelId",
+  "trends.rates modelId", "trends.months modelId", "trends.codes modelId", "trends.afterService modelId", "trends.behind modelId",
+];
 
 /** What a procedure answers, be it an answer or an error, with the id in question taken out. */
 async function answerTo(one: Pick<Case, "field" | "as" | "input">, id: string): Promise<{ readonly answer: unknown; readonly changed: boolean }> {

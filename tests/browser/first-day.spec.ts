@@ -26,7 +26,7 @@ function sheet(today: string): Buffer {
 
 async function acceptLimits(page: Page, model: string, kind: "first" | "second" | "gauge"): Promise<void> {
   await openLive(page, "/models");
-  await page.getByRole("link", { name: `Copperfin ${model}`, exact: true }).click();
+  await page.getByRole("table").getByRole("link", { name: `Copperfin ${model}`, exact: true }).click();
   await page.getByRole("button", { name: "Enter the limits" }).click();
   const service = page.getByRole("group", { name: "Service after, whichever comes first" });
   await service.getByLabel(/^Months/).fill("12");

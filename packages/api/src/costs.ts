@@ -7,7 +7,7 @@ import { z } from "zod";
 import { id, whole } from "./inputs.ts";
 import { procedureFor, requestId, router } from "./trpc.ts";
 
-const cents = (what: string) => whole(what, 0, 100_000_000).nullable();
+const cents = (what: string, most = 10_000_000) => whole(what, 0, most).nullable();
 /** Nobody has closed a repair in the year: half an hour is common practice for one. */
 const USUAL_REPAIR_MINUTES = 30;
 
@@ -41,7 +41,7 @@ export const costs = router({
 
   /** What the site pays and gets for a model, and how long it keeps one. */
   setModel: procedureFor("manager")
-    .input(z.strictObject({ requestId, modelId: id, priceCents: cents("The price"), resaleCents: cents("What it sells for"), lifeYears: whole("Years of life", 1, 50).nullable() }))
+    .input(z.strictObject({ requestId, modelId: id, priceCents: cents("The price", 100_000_000), resaleCents: cents("What it sells for", 100_000_000), lifeYears: whole("Years of life", 1, 50).nullable() }))
     .mutation(({ ctx, input: { requestId: request, modelId, ...money } }) => setModelMoney(ctx.db, ctx.who(request), modelId, money)),
 });
 
