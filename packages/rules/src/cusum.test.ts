@@ -158,6 +158,9 @@ test("the limit chosen keeps false signals as far apart as asked, and no lower o
       if (told.answer === "refused") throw new Error(told.why);
       expect(told.falseAfter).toBeGreaterThanOrEqual(apart);
       expect(told.foundAfter).toBeLessThan(told.falseAfter);
+      // No more frequent than told: with the true allowances, taken to the next higher thousandth, they are rarer still.
+      const exact = dives.filter((one) => one > 0).map((one) => ({ mean: one / 100, allowance: Math.ceil(told.k * one * 10) / 1000 }));
+      expect(outlasts(exact, told.h, told.falseAfter * (1 - 1e-9))).toBe(true);
       if (told.h === 1) return;
       // In twentieths, as the limit takes them or more coarsely, so a run is no longer than its own.
       const cycle = dives.filter((one) => one > 0).map((one) => ({ mean: one / 100, allowance: Math.floor((told.k * one) / 5) / 20 }));

@@ -47,6 +47,18 @@ test("a quantile of a count is the smallest that reaches its share", () => {
   );
 });
 
+test("a share that is reached but for the last digits is reached", () => {
+  fc.assert(
+    fc.property(fc.integer({ min: 0, max: 40 }), overTens(-1, 1.5), (k, mean) => {
+      const share = poissonCdf(k, mean);
+      if (share > 0.999_999 || share < 1e-200) return;
+      expect(poissonQuantile(share * (1 + 1e-14), mean)).toBe(k);
+      expect(negativeBinomialQuantile(negativeBinomialCdf(k, mean, 0.3) * (1 - 1e-14), mean, 0.3)).toBeLessThanOrEqual(k);
+      expect(binomialQuantile(binomialCdf(k, 60, 0.4) * (1 + 1e-14), 60, 0.4)).toBeLessThanOrEqual(k);
+    }),
+  );
+});
+
 test("a share that is exactly reached is reached: half of one toss, a quarter of two", () => {
   expect([binomialQuantile(0.5, 1, 0.5), binomialQuantile(0.25, 2, 0.5), binomialQuantile(0.5, 3, 0.5)]).toEqual([0, 0, 1]);
   expect(poissonQuantile(Math.exp(-2), 2)).toBe(0);

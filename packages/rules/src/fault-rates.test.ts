@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { GARWOOD_CASES, RATIO_CASES } from "./fault-rates.cases.ts";
 import { rateInterval, rateLimit, rateRatio, twoRateP } from "./fault-rates.ts";
 import type { Observed } from "./fault-rates.ts";
-import { poissonMass } from "./distributions.ts";
+import { binomialMass, poissonMass } from "./distributions.ts";
 
 const seen = (events: number, exposure: number): Observed => ({ events, exposure });
 const pair = ([events, exposure]: readonly [number, number]): Observed => ({ events, exposure });
@@ -127,6 +127,27 @@ test("it is all one which of two is named first", () => {
       else expect(other.lower * one.upper).toBeCloseTo(1, 9);
     }),
   );
+});
+
+test("splits as unlikely as this one are counted, near and far, and likelier ones are not", () => {
+  fc.assert(
+    fc.property(fc.integer({ min: 0, max: 25 }), fc.integer({ min: 0, max: 25 }), fc.integer({ min: 1, max: 9 }), fc.integer({ min: 1, max: 9 }), (c1, c2, t1, t2) => {
+      const told = twoRateP(seen(c1, t1), seen(c2, t2));
+      if ("answer" in told) throw new Error(told.why);
+      const n = c1 + c2;
+      const chance = (k: number) => binomialMass(k, n, t1 / (t1 + t2));
+      const sum = Array.from({ length: n + 1 }, (_, k) => chance(k)).filter((one) => one <= chance(c1) * (1 + 1e-7)).reduce((a, b) => a + b, 0);
+      expect(told.pMinlike).toBeCloseTo(Math.min(1, sum), 10);
+    }),
+    { numRuns: 500 },
+  );
+});
+
+test("a ratio of hundreds of millions keeps its digits, from either side", () => {
+  const [one, other] = [rateRatio(seen(300_000_000, 50), seen(2, 50), 0.95), rateRatio(seen(2, 50), seen(300_000_000, 50), 0.95)];
+  if (one.answer !== "ratio" || other.answer !== "ratio") throw new Error("no ratio");
+  expect(one.lower * (other.upper ?? Number.NaN)).toBeCloseTo(1, 9);
+  expect((one.upper ?? Number.NaN) * other.lower).toBeCloseTo(1, 9);
 });
 
 test("one fault more never makes a model look better", () => {

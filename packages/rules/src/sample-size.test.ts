@@ -25,6 +25,14 @@ test("twice one fault per 100 dives: 2287 dives by the root, 2450 by the logarit
   expect(told.expectedEvents).toBeCloseTo(told.exact * 0.03, 9);
 });
 
+test("half a fault per 100 dives, doubled, against ten times the dives: 2516, 1960 and 2632 (R)", () => {
+  const told = exposureToTell({ ...doubling, baseRate: 0.5, allocation: 10 });
+  if (told.answer === "refused") throw new Error(told.why);
+  expect(told.root).toBeCloseTo(2516.0643, 3);
+  expect(told.logarithm).toBeCloseTo(1960.3698, 3);
+  expect(Math.abs(told.exact - 2632)).toBeLessThan(40);
+});
+
 /** The power by adding up every pair of counts that the test calls. */
 function powerByPairs(t1: number, t2: number, rate: number, ratio: number, alpha: number): number {
   let power = 0;

@@ -111,6 +111,11 @@ test("a model dived more at the same rate is drawn less", () => {
   );
 });
 
+test("a spread too small to be told from none is none", () => {
+  // A two-thousandth apart: more than chance, by an α beyond the largest looked at.
+  expect(shrinkRates(groups([100_000_000, 1e10], [100_049_000, 1e10]), per100)).toMatchObject({ answer: "pooled", why: "no-spread" });
+});
+
 test("huge counts keep their digits", () => {
   const told = shrunken(groups([100_000_000, 1e10], [200_000_000, 1e10], [3, 1000]));
   expect(told.groups[0]?.rate).toBeCloseTo(1, 6);

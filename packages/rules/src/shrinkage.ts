@@ -178,11 +178,12 @@ function logLik(observed: readonly Observed[], alpha: number, beta: number): num
   );
 }
 
-/** ∂/∂α of the log likelihood along α / β fixed; at the likeliest mean for each α it is the slope of the profile. */
+/**
+ * How the log likelihood changes with α where α / β is the likeliest mean for it. The part that comes
+ * by the mean is 0 there, which is what made it the likeliest.
+ */
 function slope(observed: readonly Observed[], alpha: number, beta: number): number {
-  return sum(
-    observed.map(({ events: c, exposure: T }) => risingSlope(alpha, c) - Math.log1p(T / beta) + (T * (alpha / beta) - c) / (alpha + T * (alpha / beta))),
-  );
+  return sum(observed.map(({ events, exposure }) => risingSlope(alpha, events) - Math.log1p(exposure / beta)));
 }
 
 function pooledLogLik(observed: readonly Observed[], rate: number): number {

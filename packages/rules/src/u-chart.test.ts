@@ -33,6 +33,7 @@ test("one fault in five dives is no signal, though three deviations would have i
   const { points } = chart(series([1, 0, 0, 1, 12, 0, 1], [5, 4, 9, 6, 1200, 3, 7]));
   expect(points.map((point) => point?.signalSigma)).toEqual([true, false, false, true, false, false, true]);
   expect(points.map((point) => point?.signal)).toEqual([null, null, null, null, null, null, null]);
+  expect(points.map((point) => point?.lowerLimit === 0)).toEqual([true, true, true, true, false, true, true]);
 });
 
 test("too few faults stand out as well", () => {
