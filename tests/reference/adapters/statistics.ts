@@ -105,7 +105,9 @@ export const cusum = answering((given) => {
 });
 
 export const cusumArl = answering((given) => {
-  const told = cusumRunLength([{ mean: number(given["theta"], "theta"), allowance: number(given["k"], "k") }], number(given["h"], "h"));
+  // A sum that must pass the limit, rather than reach it, meets a limit a hair higher.
+  const hair = given["signal"] === "S>h" ? 1e-6 : 0;
+  const told = cusumRunLength([{ mean: number(given["theta"], "theta"), allowance: number(given["k"], "k") }], number(given["h"], "h") + hair);
   return told.answer === "refused" ? noNumber(told.why) : { arl: told.arl, firArl: told.headStartArl };
 });
 
@@ -169,8 +171,9 @@ function observed(events: unknown, exposure: unknown): Observed {
 }
 
 function series(events: unknown, exposures: unknown): readonly Observed[] {
-  const within = list(exposures, "exposures");
-  return list(events, "events").map((one, index) => observed(one, within[index]));
+  const [counted, within] = [list(events, "events"), list(exposures, "exposures")];
+  if (counted.length !== within.length) throw new RangeError(`${counted.length} counts in ${within.length} exposures: each count wants its own.`);
+  return counted.map((one, index) => observed(one, within[index]));
 }
 
 function numbers(value: unknown, what: string): readonly number[] {
