@@ -50,7 +50,7 @@ export async function readBenchQueue(db: Database, site: { readonly id: string; 
 export async function readBenchOfSet(db: Database, site: { readonly id: string; readonly timeZone: string }, set: LoadedSet) {
   const { serviceSoonDays: days } = DEFAULT_POLICY;
   const [orders, faults, matches, clock] = await Promise.all([
-    listOrdersOfSet(db, set.id),
+    listOrdersOfSet(db, site.id, set.id),
     listOpenFaults(db, site.id, set.id),
     listOpenMatches(db, site.id, set.id),
     readClock(db, site.timeZone),

@@ -1,5 +1,7 @@
 import * as acts from "@hangrail/db/bench-acts";
-import { listClosedKitOrders, listKitMovements, listKits, listOrdersOfSet, listShelfKits, readCurrency, readKitNeeds, readServiceKits } from "@hangrail/db/kits";
+import { readMoney } from "@hangrail/db/costs";
+import { listClosedKitOrders, listKitMovements, listKits, listShelfKits, readKitNeeds, readServiceKits } from "@hangrail/db/kits";
+import { listOrdersOfSet } from "@hangrail/db/work-orders";
 import { readClock } from "@hangrail/db/sessions";
 import { addDays, day as toDay } from "@hangrail/rules/calendar";
 import { asksOxygenClean, CLEAN_ABOVE } from "@hangrail/rules/oxygen-clean";
@@ -17,10 +19,10 @@ export const kits = router({
   list: procedureFor("technician", "manager").query(async ({ ctx }) => {
     const { today } = await readClock(ctx.db, ctx.site.timeZone);
     const until = addDays(toDay(today), WEEKS_AHEAD * 7);
-    const [rows, needs, currency] = await Promise.all([
+    const [rows, needs, { currency }] = await Promise.all([
       listKits(ctx.db, ctx.site.id),
       readKitNeeds(ctx.db, ctx.site.id, until, DIVES_AHEAD),
-      readCurrency(ctx.db, ctx.site.id),
+      readMoney(ctx.db, ctx.site.id),
     ]);
     return {
       weeks: WEEKS_AHEAD,

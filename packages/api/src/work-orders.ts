@@ -35,7 +35,7 @@ export const workOrders = router({
       const clock = await readClock(ctx.db, ctx.site.timeZone);
       const [[set], orders, faults, matches, fault, work, tests, [release], makers] = await Promise.all([
         loadSetsById(ctx.db, ctx.site.id, [order.setId]),
-        listOrdersOfSet(ctx.db, order.setId),
+        listOrdersOfSet(ctx.db, ctx.site.id, order.setId),
         listOpenFaults(ctx.db, ctx.site.id, order.setId),
         listOpenMatches(ctx.db, ctx.site.id, order.setId),
         order.fault === null ? null : readFault(ctx.db, ctx.site.id, order.fault),

@@ -44,12 +44,6 @@ export async function listKits(db: Reads, site: string): Promise<readonly KitRow
   return rows;
 }
 
-/** What a site's prices are in, by its ISO 4217 code. */
-export async function readCurrency(db: Reads, site: string): Promise<string> {
-  const { rows } = await db.reads.query<{ currency: string }>("SELECT currency FROM site WHERE id = $1", [site]);
-  return rows[0]!.currency;
-}
-
 export interface KitNeed {
   readonly kit: string;
   /** Kits that one service each of the due components uses. */
@@ -161,23 +155,6 @@ export async function listShelfKits(db: Reads, site: string): Promise<readonly S
           GROUP BY v.lot HAVING sum(v.quantity) > 0) l), '[]') AS lots
      FROM kit k ORDER BY k.maker, k.name`,
     [site],
-  );
-  return rows;
-}
-
-export interface OrderOfSet {
-  readonly id: string;
-  readonly kind: string;
-  readonly words: string;
-  readonly takenBy: string | null;
-}
-
-/** Work orders of a set that are not closed; the one that is taken first. */
-export async function listOrdersOfSet(db: Reads, site: string, set: string): Promise<readonly OrderOfSet[]> {
-  const { rows } = await db.reads.query<OrderOfSet>(
-    `SELECT o.id, o.kind, o.words, p.name AS "takenBy" FROM work_order o LEFT JOIN staff p ON p.id = o.taken_by
-     WHERE o.site_id = $1 AND o.set_id = $2 AND o.done_at IS NULL ORDER BY o.taken_at NULLS LAST, o.opened_at`,
-    [site, set],
   );
   return rows;
 }

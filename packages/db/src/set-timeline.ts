@@ -2,8 +2,7 @@
 import type { Day } from "@hangrail/rules/calendar";
 import type { Database } from "./database.ts";
 
-export const MARKS = ["wash", "fault", "test", "service", "inspection", "swap", "notice", "release"] as const;
-export type Mark = (typeof MARKS)[number];
+export type Mark = "wash" | "fault" | "test" | "service" | "inspection" | "swap" | "notice" | "release";
 
 export interface Timeline {
   readonly set: string;

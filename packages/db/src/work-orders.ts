@@ -36,21 +36,21 @@ FROM work_order o JOIN regulator_set s ON s.id = o.set_id JOIN staff a ON a.id =
 LEFT JOIN staff b ON b.id = o.taken_by LEFT JOIN staff c ON c.id = o.done_by
 LEFT JOIN work_order_park k ON k.order_id = o.id AND k.until_at IS NULL AND o.done_at IS NULL LEFT JOIN staff d ON d.id = k.from_by`;
 
-/** The orders of a site that are still to be done. */
+/** The orders of a site that are still to be done. An order goes along with its set to another site. */
 export async function listOpenOrders(db: Reads, site: string): Promise<readonly WorkOrder[]> {
-  const { rows } = await db.reads.query<WorkOrder>(`SELECT ${ORDER} WHERE o.site_id = $1 AND o.done_at IS NULL ORDER BY o.opened_at, o.id`, [site]);
+  const { rows } = await db.reads.query<WorkOrder>(`SELECT ${ORDER} WHERE s.site_id = $1 AND o.done_at IS NULL ORDER BY o.opened_at, o.id`, [site]);
   return rows;
 }
 
-/** The orders of a set that are still to be done. */
-export async function listOrdersOfSet(db: Reads, set: string): Promise<readonly WorkOrder[]> {
-  const { rows } = await db.reads.query<WorkOrder>(`SELECT ${ORDER} WHERE o.set_id = $1 AND o.done_at IS NULL ORDER BY o.opened_at, o.id`, [set]);
+/** The orders of a site's set that are still to be done. */
+export async function listOrdersOfSet(db: Reads, site: string, set: string): Promise<readonly WorkOrder[]> {
+  const { rows } = await db.reads.query<WorkOrder>(`SELECT ${ORDER} WHERE s.site_id = $1 AND o.set_id = $2 AND o.done_at IS NULL ORDER BY o.opened_at, o.id`, [site, set]);
   return rows;
 }
 
 /** One order of a site, open or closed. */
 export async function readOrder(db: Reads, site: string, order: string): Promise<WorkOrder | null> {
-  const { rows } = await db.reads.query<WorkOrder>(`SELECT ${ORDER} WHERE o.site_id = $1 AND o.id = $2`, [site, order]);
+  const { rows } = await db.reads.query<WorkOrder>(`SELECT ${ORDER} WHERE s.site_id = $1 AND o.id = $2`, [site, order]);
   return rows[0] ?? null;
 }
 
