@@ -189,7 +189,8 @@ export async function clearFault(world: World, open: { fault: string; set: strin
 
 export async function clearNotice(world: World, { notice, component, open }: oracle.Match): Promise<void> {
   const place = oracle.placeOf(world.log, component);
-  const stop = place !== null && oracle.isSealed(world.log, place.set) ? "evidence-lock" : open ? null : "already-cleared";
+  const isAway = place !== null && oracle.isOut(world.log, place.set);
+  const stop = place !== null && oracle.isSealed(world.log, place.set) ? "evidence-lock" : isAway ? "out" : open ? null : "already-cleared";
   if ((await world.expectAct(stop, "clear_notice", "technician", oracle.homeOf(world.log, component), [notice, component, "Seat renewed"])) !== null) world.note({ kind: "notice-cleared", notice, component });
 }
 

@@ -133,9 +133,3 @@ export async function listComponentsOfModels(db: Reads, site: string, models: re
   );
   return rows;
 }
-
-/** Where one component of a site is now; `undefined` where the site has no such component. */
-export async function placeOfComponent(db: Reads, site: string, component: string): Promise<PlaceOfPart | null | undefined> {
-  const { rows } = await db.reads.query<{ set: PlaceOfPart | null }>(`SELECT ${PLACE} AS "set" FROM component c ${OF_PLACE} WHERE c.id = $2 AND c.site_id = $1`, [site, component]);
-  return rows[0]?.set;
-}

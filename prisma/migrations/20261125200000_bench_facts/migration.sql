@@ -5,6 +5,8 @@
 
 ALTER TABLE site
   ADD COLUMN release_by_second boolean NOT NULL DEFAULT false,
+  -- How many days a set is away for a service: bath, drying and the night under pressure included.
+  ADD COLUMN bench_days        int NOT NULL DEFAULT 3 CHECK (bench_days BETWEEN 1 AND 60),
   ADD COLUMN currency          text    NOT NULL DEFAULT 'EUR' CHECK (currency ~ '^[A-Z]{3}$'),
   -- Null: not known, and nothing that needs it is reckoned.
   ADD COLUMN bench_hour_cents  int CHECK (bench_hour_cents BETWEEN 0 AND 10000000),

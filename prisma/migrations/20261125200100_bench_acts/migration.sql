@@ -806,6 +806,29 @@ BEGIN
 END $$;
 CREATE TRIGGER component_notices AFTER INSERT ON component FOR EACH ROW EXECUTE FUNCTION match_new_component();
 
+-- The remedy is done to one part, or somebody has looked and it is not meant. Not while a hirer has it.
+CREATE OR REPLACE FUNCTION clear_notice(p_who jsonb, p_notice uuid, p_component uuid, p_remedy text) RETURNS jsonb LANGUAGE plpgsql AS $$
+DECLARE
+  v_set uuid;
+  v_at timestamptz;
+BEGIN
+  PERFORM actor(p_who, 'technician');
+  IF NOT EXISTS (SELECT FROM component WHERE id = p_component AND site_id = (p_who->>'site')::uuid) THEN RETURN refused('no-such-component'); END IF;
+  SELECT set_id INTO v_set FROM fitting WHERE component_id = p_component AND until_at IS NULL;
+  v_at := lock_sets(ARRAY[v_set]);
+  IF EXISTS (SELECT FROM regulator_set WHERE id = v_set AND evidence_seq IS NOT NULL) THEN RETURN refused('evidence-lock'); END IF;
+  IF EXISTS (SELECT FROM hire_line WHERE set_id = v_set AND back_at IS NULL) THEN
+    RETURN refused('out', (SELECT jsonb_build_object('tag', tag) FROM regulator_set WHERE id = v_set));
+  END IF;
+  UPDATE notice_match SET cleared_at = v_at, cleared_by = (p_who->>'staff')::uuid, remedy_done = p_remedy
+   WHERE notice_id = p_notice AND component_id = p_component AND cleared_at IS NULL;
+  IF NOT FOUND THEN RETURN refused('already-cleared'); END IF;
+  IF v_set IS NOT NULL THEN
+    PERFORM append_entry(v_set, 'notice-cleared', p_who, v_at, jsonb_build_object('notice', p_notice, 'component', p_component));
+  END IF;
+  RETURN jsonb_build_object('answer', 'done');
+END $$;
+
 -- ── Evidence ────────────────────────────────────────────────────────────────────────────
 
 -- p_note = {from, to, place, words}: who gave the sealed set to whom, and where it lies.
@@ -882,7 +905,7 @@ BEGIN
     nitrox_above_tenths = coalesce((p_policy->>'nitroxAboveTenths')::int, nitrox_above_tenths), nitrox_needs_m26 = coalesce((p_policy->>'nitroxNeedsM26')::boolean, nitrox_needs_m26),
     minutes_per_dive = coalesce((p_policy->>'minutesPerDive')::int, minutes_per_dive), drying_minutes = coalesce((p_policy->>'dryingMinutes')::int, drying_minutes),
     retention_months = coalesce((p_policy->>'retentionMonths')::int, retention_months), units = coalesce(p_policy->>'units', units),
-    release_by_second = coalesce((p_policy->>'releaseBySecond')::boolean, release_by_second)
+    release_by_second = coalesce((p_policy->>'releaseBySecond')::boolean, release_by_second), bench_days = coalesce((p_policy->>'benchDays')::int, bench_days)
    WHERE id = (p_who->>'site')::uuid;
   PERFORM append_entry(u, 'policy-changed', p_who, v_at, p_policy) FROM unnest(v_sets) u;
   PERFORM append_site_entry((p_who->>'site')::uuid, 'policy-changed', p_who, v_at, p_policy);
@@ -946,7 +969,7 @@ BEGIN
   FOR f IN SELECT p.oid::regprocedure AS name FROM pg_proc p WHERE p.pronamespace = 'public'::regnamespace AND p.proname = ANY (ARRAY[
       'confirm_fault', 'add_photo', 'tune_fault', 'accept_bench_limits', 'accept_build', 'keep_kit', 'accept_kits', 'move_kit', 'order_kit', 'close_kit_order',
       'add_gauge', 'calibrate_gauge', 'retire_gauge', 'open_work_order', 'take_work_order', 'park_work_order', 'resume_work_order', 'close_work_order',
-      'record_work', 'record_bench_test', 'release_sets', 'open_notice', 'note_custody', 'lift_evidence', 'set_money', 'set_model_money', 'set_policy']) LOOP
+      'record_work', 'record_bench_test', 'release_sets', 'open_notice', 'clear_notice', 'note_custody', 'lift_evidence', 'set_money', 'set_model_money', 'set_policy']) LOOP
     EXECUTE format('ALTER FUNCTION %s SECURITY DEFINER SET search_path = public, pg_temp', f.name);
     EXECUTE format('ALTER FUNCTION %s SET plan_cache_mode = force_generic_plan', f.name);
     EXECUTE format('GRANT EXECUTE ON FUNCTION %s TO hangrail_app', f.name);

@@ -1,8 +1,5 @@
 -- The plan: what is booked, how many hours the bench has, and the service batches a manager accepted.
 
--- How many days a set is away for a service: bath, drying and the night under pressure included.
-ALTER TABLE site ADD COLUMN bench_days int NOT NULL DEFAULT 3 CHECK (bench_days BETWEEN 1 AND 60);
-
 -- Sets of one kind asked for on every day from `from_on` to `until_on`, both included.
 CREATE TABLE booking (
   id           uuid PRIMARY KEY DEFAULT gen_random_uuid(),
@@ -189,33 +186,12 @@ BEGIN
   RETURN jsonb_build_object('answer', 'done');
 END $$;
 
-CREATE OR REPLACE FUNCTION set_policy(p_who jsonb, p_policy jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
-DECLARE
-  v_sets uuid[];
-  v_at timestamptz;
-BEGIN
-  PERFORM actor(p_who, 'manager');
-  SELECT coalesce(array_agg(id), '{}') INTO v_sets FROM regulator_set WHERE site_id = (p_who->>'site')::uuid AND retired_seq IS NULL;
-  v_at := coalesce(lock_sets(v_sets), kitroom_clock());
-  UPDATE site SET
-    teaching_months = coalesce((p_policy->>'teachingMonths')::int, teaching_months), shelf_months = coalesce((p_policy->>'shelfMonths')::int, shelf_months),
-    bedding_dives = coalesce((p_policy->>'beddingDives')::int, bedding_dives), bedding_days = coalesce((p_policy->>'beddingDays')::int, bedding_days),
-    nitrox_above_tenths = coalesce((p_policy->>'nitroxAboveTenths')::int, nitrox_above_tenths), nitrox_needs_m26 = coalesce((p_policy->>'nitroxNeedsM26')::boolean, nitrox_needs_m26),
-    minutes_per_dive = coalesce((p_policy->>'minutesPerDive')::int, minutes_per_dive), drying_minutes = coalesce((p_policy->>'dryingMinutes')::int, drying_minutes),
-    retention_months = coalesce((p_policy->>'retentionMonths')::int, retention_months), units = coalesce(p_policy->>'units', units),
-    release_by_second = coalesce((p_policy->>'releaseBySecond')::boolean, release_by_second), bench_days = coalesce((p_policy->>'benchDays')::int, bench_days)
-   WHERE id = (p_who->>'site')::uuid;
-  PERFORM append_entry(u, 'policy-changed', p_who, v_at, p_policy) FROM unnest(v_sets) u;
-  PERFORM append_site_entry((p_who->>'site')::uuid, 'policy-changed', p_who, v_at, p_policy);
-  RETURN jsonb_build_object('answer', 'done');
-END $$;
-
 DO $$
 DECLARE f record;
 BEGIN
   GRANT SELECT ON booking, bench_hours, plan, plan_line, calendar_feed TO hangrail_app;
   FOR f IN SELECT p.oid::regprocedure AS name FROM pg_proc p WHERE p.pronamespace = 'public'::regnamespace AND p.proname = ANY (ARRAY[
-      'make_bookings', 'withdraw_booking', 'set_bench_hours', 'accept_plan', 'open_calendar', 'revoke_calendar', 'set_policy']) LOOP
+      'make_bookings', 'withdraw_booking', 'set_bench_hours', 'accept_plan', 'open_calendar', 'revoke_calendar']) LOOP
     EXECUTE format('REVOKE ALL ON FUNCTION %s FROM PUBLIC', f.name);
     EXECUTE format('ALTER FUNCTION %s SECURITY DEFINER SET search_path = public, pg_temp', f.name);
     EXECUTE format('ALTER FUNCTION %s SET plan_cache_mode = force_generic_plan', f.name);
