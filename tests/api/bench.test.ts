@@ -8,7 +8,6 @@ let at: ApiRoom;
 let technician: Caller;
 let desk: Caller;
 let manager: Caller;
-let next = 0;
 beforeAll(async () => {
   at = await makeApiRoom({ sets: 30, stoppedAt: "2026-03-20T08:00:00Z" });
 });
@@ -17,13 +16,7 @@ beforeEach(async () => {
 });
 afterAll(() => at.close());
 
-/** The next set that no test has touched, ready to go out. */
-function ready(): RoomSet {
-  const set = at.room.sets[next];
-  if (set === undefined) throw new Error("The room has too few sets for these tests.");
-  next += 1;
-  return set;
-}
+const ready = (): RoomSet => at.fresh(1)[0]!;
 
 const view = async (set: RoomSet, hire: ReturnType<typeof terms> | null = null) => (await desk.desk.lookUp({ tags: [set.tag], hire })).sets[0]!;
 const stateOf = async (set: RoomSet) => (await view(set)).state;

@@ -9,7 +9,6 @@ import { AMPLE, done, serialFor, type RoomSet } from "../support/kit-room.ts";
 let at: ApiRoom;
 let today: Day;
 let backOn: Day;
-let next = 0;
 beforeAll(async () => {
   at = await makeApiRoom({ sets: 50 });
   today = await at.room.today();
@@ -17,13 +16,7 @@ beforeAll(async () => {
 });
 afterAll(() => at.close());
 
-/** The next sets that no test has touched. */
-function fresh(count: number): RoomSet[] {
-  next += count;
-  const sets = at.room.sets.slice(next - count, next);
-  if (sets.length < count) throw new Error("The room has too few sets for these tests.");
-  return sets;
-}
+const fresh = (count: number): RoomSet[] => at.fresh(count);
 const desk = async (): Promise<Caller["desk"]> => (await at.as("desk")).api.desk;
 
 type HandOut = Parameters<Caller["desk"]["handOut"]>[0];

@@ -220,13 +220,17 @@ describe.each(withInput)("$path", { timeout: 120_000 }, (procedure) => {
   test("answers malformed input with a typed error or a refusal, and then writes nothing", async () => {
     vi.stubEnv("HANGRAIL_SETUP_CODE", "a code nobody guesses");
     const seen = new Map<string, number>();
+    let digest: string | undefined;
     await fc.assert(
       fc.asyncProperty(near(procedure.input!).chain((value) => fc.oneof({ weight: 3, arbitrary: spoilt(value) }, { weight: 1, arbitrary: fc.constant(value) })), async (input) => {
         const browser = await everything();
-        const before = await digestOf(at.owner);
+        // Where the run before wrote nothing, what stood after it stands still: a digest over every table costs more than the call.
+        const before = digest ?? (await digestOf(at.owner));
         const word = await outcome(browser, procedure.path, input);
         seen.set(word, (seen.get(word) ?? 0) + 1);
-        const wrote = (await digestOf(at.owner)) !== before;
+        const after = await digestOf(at.owner);
+        const wrote = after !== before;
+        digest = wrote ? undefined : after;
         // Some values are good after all; only what is answered "done" may have left a trace. A sheet leaves one of its import in any case.
         if (wrote && procedure.path !== "fleet.record") expect(word).toBe("done");
       }),

@@ -8,7 +8,6 @@ import { done, type RoomSet } from "../support/kit-room.ts";
 
 let at: ApiRoom;
 let wash: Caller["washRoom"];
-let next = 0;
 beforeAll(async () => {
   at = await makeApiRoom({ sets: 30, stoppedAt: "2026-06-01T08:00:00Z" });
 });
@@ -17,13 +16,8 @@ beforeEach(async () => {
 });
 afterAll(() => at.close());
 
-/** The next sets that no test has touched: ready, so clean. */
-function ready(count: number): RoomSet[] {
-  next += count;
-  const sets = at.room.sets.slice(next - count, next);
-  if (sets.length < count) throw new Error("The room has too few sets for these tests.");
-  return sets;
-}
+/** Sets that no test has touched: ready, so clean. */
+const ready = (count: number): RoomSet[] => at.fresh(count);
 /** … breathed from, so to clean. */
 async function unclean(count: number): Promise<RoomSet[]> {
   const sets = ready(count);

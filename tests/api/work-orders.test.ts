@@ -15,7 +15,6 @@ let at: ApiRoom;
 let technician: Caller;
 let manager: Caller;
 let desk: Caller;
-let next = 0;
 beforeAll(async () => {
   at = await makeApiRoom({ sets: 24, stoppedAt: "2026-03-20T08:00:00Z" });
 });
@@ -24,12 +23,7 @@ beforeEach(async () => {
 });
 afterAll(() => at.close());
 
-function ready(): RoomSet {
-  const set = at.room.sets[next];
-  if (set === undefined) throw new Error("The room has too few sets for these tests.");
-  next += 1;
-  return set;
-}
+const ready = (): RoomSet => at.fresh(1)[0]!;
 
 const report = async (set: RoomSet, code: "SS-02" | "SS-05" | "SS-07" | "GN-03", component: string | null = null) =>
   done(await desk.bench.reportFault({ requestId: aRequest(), setId: set.id, code, component, where: "desk", words: "" })).fault;

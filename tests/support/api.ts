@@ -139,6 +139,8 @@ export interface ApiRoom {
   signedIn(staff: string, site?: string): Promise<Browser>;
   /** A browser at which the person of that role is signed in. */
   as(role: StaffRole): Promise<Browser>;
+  /** So many sets that no test of the file has been given before, ready to go out. */
+  fresh(count: number): RoomSet[];
   close(): Promise<void>;
 }
 
@@ -158,9 +160,16 @@ export async function makeApiRoom({ recheckMs, ...options }: ApiRoomOptions = {}
     browser.setCookie("hangrail_session", token);
     return browser;
   };
+  let given = 0;
   return {
     room,
     served,
+    fresh(count) {
+      given += count;
+      const sets = room.sets.slice(given - count, given);
+      if (sets.length < count) throw new Error("The room has too few sets for these tests.");
+      return sets;
+    },
     owner: room.database.ownerPool,
     browser: () => new Browser(served),
     signedIn,
@@ -222,8 +231,8 @@ export async function failure(call: Promise<unknown>): Promise<TRPCError> {
   throw new Error("The call was answered.");
 }
 
-/** Notes of refusals, counts of wrong tries, signs of life and the beat of the clock are no facts of the kit room. */
-const NO_FACTS = ["security_log", "attempt_limit", "session", "clock_mark", "test_clock"];
+/** Notes of refusals, counts of wrong tries, signs of life and what the beat of the clock brings up to date are no facts of the kit room. */
+const NO_FACTS = ["security_log", "attempt_limit", "session", "clock_mark", "test_clock", "exposure_month", "exposure_mark"];
 
 /** A digest of every row of every table of facts: two alike mean that nothing was written between them. */
 export async function digestOf(owner: pg.Pool, except: readonly string[] = NO_FACTS): Promise<string> {
