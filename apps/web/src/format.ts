@@ -17,6 +17,11 @@ export function dayText(day: string): string {
   return `${date} ${name} ${year}`;
 }
 
+/** "2026-07" as "Jul 2026". */
+export function monthText(month: string): string {
+  return `${months[Number(month.slice(5, 7)) - 1] ?? ""} ${month.slice(0, 4)}`;
+}
+
 /** An instant in the site's own zone, as "25 Nov 2026, 14:05". */
 export function instantText(instant: string | Date, timeZone: string): string {
   const parts = partsIn(instant, timeZone);

@@ -1,7 +1,7 @@
 import * as acts from "@hangrail/db/bench-acts";
 import { listTestsOfSet, readSetOnBench, type SetOnBench } from "@hangrail/db/bench-tests";
 import { listGauges } from "@hangrail/db/gauges";
-import { listOrdersOfSet } from "@hangrail/db/kits";
+import { listOrdersOfSet } from "@hangrail/db/work-orders";
 import { readClock } from "@hangrail/db/sessions";
 import type { BenchReading, Judgement } from "@hangrail/rules/bench-readings";
 import { READING_NAMES } from "@hangrail/rules/bench-readings";

@@ -1,6 +1,11 @@
 /** The acts of the bench: faults, work orders, work, tests, release, kits, test gauges, notices and evidence. */
+import type { BenchLimitName } from "@hangrail/rules/bench-limits";
+import type { Adjuster, Balance, Judgement, Venturi } from "@hangrail/rules/bench-readings";
+import type { ItemName } from "@hangrail/rules/bench-test";
 import type { Day } from "@hangrail/rules/calendar";
 import type { Severity } from "@hangrail/rules/hand-out";
+import type { Plug } from "@hangrail/rules/ports";
+import type { WorkOrderKind } from "@hangrail/rules/work-orders";
 import { act, type Answer, type Who } from "./acts.ts";
 import type { Database } from "./database.ts";
 
@@ -28,10 +33,8 @@ export const tuneFault = (db: Acts, who: Who, code: string, severity: Severity) 
 
 // ── Work orders ──
 
-export type OrderKind = "inspection" | "service" | "repair" | "bedding-check" | "notice" | "new-component";
-
 export interface OrderInput {
-  readonly kind: OrderKind;
+  readonly kind: WorkOrderKind;
   /** The open fault a repair is for; null otherwise. */
   readonly fault: string | null;
   /** The notice whose remedy is to be done; null otherwise. */
@@ -70,21 +73,19 @@ export interface WorkInput {
 
 export const recordWork = (db: Acts, who: Who, set: string, work: WorkInput) => act<Answer>(db, "record_work", [who, set, work]);
 
-export type ReadingName =
-  | "intermediate-pressure" | "creep" | "supply-change" | "cracking-effort" | "exhalation-effort" | "vacuum-held" | "immersion-leak" | "gauge-zero" | "gauge-error" | "drop-at-purge";
-export type ReadingVerdict = "pass" | "fail" | "not-judged";
+type Verdict = Judgement["verdict"];
 
 /** A reading as judged: pressures in hundredths of a bar, efforts in hundredths of a millibar, yes and no as 1 and 0. */
 export interface JudgedReading {
   readonly component: string;
-  readonly name: ReadingName;
+  readonly name: ItemName;
   readonly supplyCbar: number | null;
   readonly atCbar: number | null;
   readonly value: number;
-  readonly adjuster: "in" | "middle" | "out" | "none" | null;
-  readonly venturi: "dive" | "pre-dive" | "none" | null;
+  readonly adjuster: Adjuster | null;
+  readonly venturi: Venturi | null;
   readonly gauge: string | null;
-  readonly verdict: ReadingVerdict;
+  readonly verdict: Verdict;
   readonly why: string | null;
   readonly low: number | null;
   readonly high: number | null;
@@ -92,7 +93,7 @@ export interface JudgedReading {
 
 export interface BenchTestInput {
   readonly phase: "as-found" | "as-left";
-  readonly verdict: ReadingVerdict;
+  readonly verdict: Verdict;
   readonly words: string;
   readonly order: string | null;
   readonly readings: readonly JudgedReading[];
@@ -105,9 +106,6 @@ export const releaseSets = (db: Acts, who: Who, sets: readonly string[], words: 
 
 // ── What a model's manual says for the bench ──
 
-export type BenchLimitName =
-  | "intermediate-pressure" | "creep" | "supply-change" | "cracking-effort-primary" | "cracking-effort-alternate" | "exhalation-effort" | "gauge-error-low" | "gauge-error";
-
 export interface BenchLimitInput {
   readonly name: BenchLimitName;
   readonly low: number | null;
@@ -119,11 +117,11 @@ export const acceptBenchLimits = (db: Acts, who: Who, model: string, limits: rea
   act<Answer>(db, "accept_bench_limits", [who, model, JSON.stringify(limits)]);
 
 export interface BuildInput {
-  readonly balance: "balanced" | "unbalanced-piston" | "unbalanced-diaphragm" | null;
+  readonly balance: Balance | null;
   readonly hpPorts: number | null;
   readonly lpPorts: number | null;
   readonly lpHalfInchPorts: number | null;
-  readonly plugsInto: "lp-3/8" | "lp-1/2" | "hp-7/16" | null;
+  readonly plugsInto: Plug | null;
   readonly serviceMinutes: number | null;
   readonly inspectionMinutes: number | null;
   readonly page: string;

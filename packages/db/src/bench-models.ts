@@ -1,7 +1,8 @@
 /** What the manuals of models say for the bench, with every version before, and how a set is built by it. */
+import type { BenchLimitName } from "@hangrail/rules/bench-limits";
 import type { ModelKind, Role } from "@hangrail/rules/models";
 import type { AssembledPart, ModelBuild } from "@hangrail/rules/ports";
-import type { BenchLimitName, BuildInput } from "./bench-acts.ts";
+import type { BuildInput } from "./bench-acts.ts";
 import type { Database } from "./database.ts";
 
 type Reads = Pick<Database, "reads">;

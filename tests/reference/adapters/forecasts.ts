@@ -12,6 +12,7 @@ import { FORECAST_SETTINGS } from "@hangrail/rules/use-forecast";
 import type { ReferenceCase } from "../cases.ts";
 import { differences } from "../compare.ts";
 import type { Adapter } from "./adapter.ts";
+import { answering, noNumber } from "./answering.ts";
 import { fields, list, number, numberOrNull, readDay, text } from "./reading.ts";
 import type { Fields } from "./reading.ts";
 
@@ -149,24 +150,6 @@ function askThePast(one: ReferenceCase): Backtest {
 
 function summary({ coverage, pinball, medianMiss, meanMiss, meanWidth }: Backtest["scores"]["forecast"]) {
   return { coverage, pinball, medianAE: medianMiss, MAE: meanMiss, width: meanWidth };
-}
-
-/** What cannot be (a RangeError of the rules) is an answer too: that there is none, and why. */
-function answering(answer: (given: Fields) => unknown): Adapter {
-  return {
-    answer: (input) => {
-      try {
-        return answer(fields(input, "input"));
-      } catch (problem) {
-        if (problem instanceof RangeError) return noNumber(problem.message);
-        throw problem;
-      }
-    },
-  };
-}
-
-function noNumber(why: string) {
-  return { undefined: true, degenerate: true, error: true, shouldWarn: true, mustHandle: true, why };
 }
 
 function rateOf(given: Fields) {

@@ -9,7 +9,7 @@ import { exposureToTell, unitsToTell } from "@hangrail/rules/sample-size";
 import { shrinkRates } from "@hangrail/rules/shrinkage";
 import { trendTest } from "@hangrail/rules/trend-test";
 import { uChart } from "@hangrail/rules/u-chart";
-import type { Adapter } from "./adapter.ts";
+import { answering, noNumber } from "./answering.ts";
 import { fields, list, number, numberOrNull, text } from "./reading.ts";
 import type { Fields } from "./reading.ts";
 
@@ -139,24 +139,6 @@ export const sampleSize = answering((given) => {
   const { root, logarithm, powerAtRoot, exact, expectedEvents } = told;
   return { exposureSqrt: root, exposureLog: logarithm, powerAtSqrt: powerAtRoot, exactExposure: exact, expectedEvents };
 });
-
-/** What cannot be (a RangeError of the rules) is an answer too: that there is none, and why. */
-function answering(answer: (given: Fields) => unknown): Adapter {
-  return {
-    answer: (input) => {
-      try {
-        return answer(fields(input, "input"));
-      } catch (problem) {
-        if (problem instanceof RangeError) return noNumber(problem.message);
-        throw problem;
-      }
-    },
-  };
-}
-
-function noNumber(why: string) {
-  return { undefined: true, degenerate: true, error: true, shouldWarn: true, mustHandle: true, why };
-}
 
 function per(given: Fields): number {
   return number(given["per"] ?? 1, "per");

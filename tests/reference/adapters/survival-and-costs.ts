@@ -6,9 +6,8 @@ import { survivalOf } from "@hangrail/rules/survival";
 import type { Spell } from "@hangrail/rules/survival";
 import { fitWeibull } from "@hangrail/rules/weibull";
 import { isRecord } from "../cases.ts";
-import type { ReferenceCase } from "../cases.ts";
-import type { Adapter } from "./adapter.ts";
-import { fields, list, number, numberOrNull, text } from "./reading.ts";
+import { answering, noNumber } from "./answering.ts";
+import { list, number, numberOrNull, text } from "./reading.ts";
 import type { Fields } from "./reading.ts";
 
 export const kaplanMeier = answering((given) => {
@@ -88,24 +87,6 @@ export const replacementAge = answering((given) => {
   });
   return told.answer === "refused" ? noNumber(told.why) : told;
 });
-
-/** What cannot be (a RangeError of the rules) is an answer too: that there is none, and why. */
-function answering(answer: (given: Fields, one: ReferenceCase) => unknown): Adapter {
-  return {
-    answer: (input, one) => {
-      try {
-        return answer(fields(input, "input"), one);
-      } catch (problem) {
-        if (problem instanceof RangeError) return noNumber(problem.message);
-        throw problem;
-      }
-    },
-  };
-}
-
-function noNumber(why: string) {
-  return { undefined: true, degenerate: true, error: true, shouldWarn: true, mustHandle: true, why };
-}
 
 function spells(given: Fields): readonly Spell[] {
   const events = list(given["event"], "event");

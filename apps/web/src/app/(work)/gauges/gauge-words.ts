@@ -2,9 +2,9 @@
 import type { CalibrationState } from "@hangrail/rules/test-gauges";
 import { readEffort, readPressure } from "@hangrail/rules/units";
 import type { IconName } from "../../../components/icon.tsx";
+import { effortUnit, pressureUnit } from "../../../bench-test-words.ts";
 import { dayText, effortText, pressureText, type Units } from "../../../format.ts";
 import type { Outputs } from "../../../trpc/types.ts";
-import { effortUnit, pressureUnit } from "../models/bench-limit-words.ts";
 
 export type Gauge = Outputs["gauges"]["list"]["gauges"][number];
 export type Measures = Gauge["measures"];

@@ -1,8 +1,8 @@
 /** Kits as text: what is there, what due services will take, what is on its way. */
 import { addDays, day as toDay } from "@hangrail/rules/calendar";
 import { countText, dayText, numberText } from "../../../format.ts";
+import { readCents } from "../../../money.ts";
 import type { Outputs } from "../../../trpc/types.ts";
-import { readCents } from "../trends/costs/cost-words.ts";
 
 export type KitList = Outputs["kits"]["list"];
 export type Kit = KitList["kits"][number];

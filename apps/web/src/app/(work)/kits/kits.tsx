@@ -8,7 +8,7 @@ import { useWho } from "../../../components/who.tsx";
 import { listText, numberText } from "../../../format.ts";
 import { useTRPC } from "../../../trpc/client.ts";
 import { errorWords } from "../../../words.ts";
-import { moneyText } from "../trends/costs/cost-words.ts";
+import { moneyText } from "../../../money.ts";
 import { AddKit } from "./add-kit.tsx";
 import { needText, standOf, type Kit, type KitList, type KitStand } from "./kit-words.ts";
 

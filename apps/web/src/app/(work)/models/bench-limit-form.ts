@@ -4,7 +4,8 @@ import type { ModelKind } from "@hangrail/rules/models";
 import { readEffort, readPressure, type Entry } from "@hangrail/rules/units";
 import type { Units } from "../../../format.ts";
 import type { Inputs } from "../../../trpc/types.ts";
-import { effortUnit, figureText, hasLowEdge, pressureUnit, startingValues } from "./bench-limit-words.ts";
+import { effortUnit, pressureUnit } from "../../../bench-test-words.ts";
+import { figureText, hasLowEdge, startingValues } from "./bench-limit-words.ts";
 
 export type BenchLimit = Inputs["models"]["acceptBenchLimits"]["limits"][number];
 export type LimitRow = { low: string; high: string; page: string; withdrawn: boolean; /** The figures are no maker's, and nobody has changed them. */ suggested: boolean };

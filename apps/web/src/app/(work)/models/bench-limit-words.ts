@@ -1,12 +1,10 @@
 /** A model's bench limits as text, in the site's units, and the starting values that may be looked at beside a manual. */
 import { quantityOf, type BenchLimitName } from "@hangrail/rules/bench-limits";
 import { shownEffort, shownPressure, type EffortUnit, type PressureUnit } from "@hangrail/rules/units";
+import { effortUnit, pressureUnit } from "../../../bench-test-words.ts";
 import type { Units } from "../../../format.ts";
 
 export type LimitFigures = { low: number | null; high: number | null };
-
-export const pressureUnit = (units: Units): PressureUnit => (units === "metric" ? "bar" : "psi");
-export const effortUnit = (units: Units): EffortUnit => (units === "metric" ? "mbar" : "inH2O");
 
 /** The unit a limit is entered in at this site. */
 export function limitUnit(name: BenchLimitName, units: Units): PressureUnit | EffortUnit {

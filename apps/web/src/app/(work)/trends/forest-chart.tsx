@@ -9,9 +9,6 @@ export type ForestLine = {
   verdict: string;
 };
 
-const ROW = 64;
-export const forestHeight = (lines: number) => lines * ROW + 90;
-
 /** One row a group: a ring with the exact interval, a diamond drawn towards the fleet, and the fleet's own line. */
 export default function ForestChart({ lines, fleet }: { lines: readonly ForestLine[]; fleet: number | null }) {
   const place = (index: number) => lines.length - index;

@@ -7,11 +7,10 @@ import { ChartFrame } from "../../../components/chart-frame.tsx";
 import { DataTable, type TableFeatures } from "../../../components/data-table.tsx";
 import { SelectField } from "../../../components/field.tsx";
 import { Icon } from "../../../components/icon.tsx";
-import { Notice } from "../../../components/notice.tsx";
 import { numberText } from "../../../format.ts";
 import { useTRPC } from "../../../trpc/client.ts";
-import { errorWords } from "../../../words.ts";
 import { kindWords } from "../models/limits-words.ts";
+import { Counted } from "./counted.tsx";
 import { Drill } from "./drill.tsx";
 import { GROUPS, type About, type By } from "./filter.ts";
 import { Question } from "./question.tsx";
@@ -41,15 +40,7 @@ export function ModelsView() {
           ))}
         </SelectField>
       </div>
-      {found.error !== null ? (
-        <Notice kind="stop" title="Could not be read">
-          <p>{errorWords(found.error)}</p>
-        </Notice>
-      ) : found.data === undefined ? (
-        <p role="status">Being counted…</p>
-      ) : (
-        <Compared rates={found.data} by={by} about={about} />
-      )}
+      <Counted query={found}>{(rates) => <Compared rates={rates} by={by} about={about} />}</Counted>
     </>
   );
 }

@@ -1,7 +1,7 @@
 "use client";
 import { CartesianGrid, ComposedChart, Line, ReferenceLine, ResponsiveContainer, XAxis, YAxis } from "recharts";
 import { Alarm, axis, GRID, INK, LINE, margin, SOFT } from "./chart-parts.tsx";
-import { monthName } from "./month-words.ts";
+import { monthText } from "../../../format.ts";
 
 export type RatePoint = { month: string; rate: number | null; upper: number | null; lower: number | null; signal: "above" | "below" | null };
 
@@ -18,7 +18,7 @@ export function RateChart({ points, mean }: { points: readonly RatePoint[]; mean
     <ResponsiveContainer width="100%" height="100%">
       <ComposedChart data={[...points]} margin={margin} accessibilityLayer={false}>
         <CartesianGrid stroke={GRID} vertical={false} />
-        <XAxis {...axis} dataKey="month" tickFormatter={monthName} minTickGap={24} />
+        <XAxis {...axis} dataKey="month" tickFormatter={monthText} minTickGap={24} />
         <YAxis {...axis} width={56} label={{ value: "per 100 dives", angle: -90, position: "insideLeft", fill: INK }} />
         <ReferenceLine y={mean} stroke={INK} strokeDasharray="8 5" />
         <Line dataKey="upper" type="stepAfter" stroke={SOFT} strokeDasharray="3 4" dot={false} isAnimationActive={false} connectNulls={false} />
@@ -38,7 +38,7 @@ export function SumChart({ points, limit }: { points: readonly SumPoint[]; limit
     <ResponsiveContainer width="100%" height="100%">
       <ComposedChart data={[...points]} margin={margin} accessibilityLayer={false}>
         <CartesianGrid stroke={GRID} vertical={false} />
-        <XAxis {...axis} dataKey="month" tickFormatter={monthName} minTickGap={24} />
+        <XAxis {...axis} dataKey="month" tickFormatter={monthText} minTickGap={24} />
         <YAxis {...axis} width={56} domain={[0, (most: number) => Math.max(most, limit * 1.3)]} tickFormatter={(sum: number) => sum.toFixed(0)} />
         <ReferenceLine y={limit} stroke={INK} strokeDasharray="8 5" label={{ value: "limit", position: "insideTopLeft", fill: INK }} />
         <Line dataKey="sum" type="linear" stroke={LINE} strokeWidth={3} dot={dot} activeDot={false} isAnimationActive={false} />

@@ -1,8 +1,7 @@
 /** What figures say, what they do not, and what to do: one plain sentence each. */
 import type { IconName } from "../../../components/icon.tsx";
-import { countText, divesText, numberText } from "../../../format.ts";
+import { countText, divesText, monthText, numberText } from "../../../format.ts";
 import type { Outputs } from "../../../trpc/types.ts";
-import { monthName } from "./month-words.ts";
 
 export type Rates = Outputs["trends"]["rates"];
 export type RateRow = Rates["rows"][number];
@@ -107,8 +106,8 @@ export function ratesDoNot(by: By): string {
 
 /** What the months say. */
 export function monthsText(chart: Months): string {
-  const high = chart.months.filter(({ point }) => point?.signal === "above").map(({ month }) => monthName(month));
-  const low = chart.months.filter(({ point }) => point?.signal === "below").map(({ month }) => monthName(month));
+  const high = chart.months.filter(({ point }) => point?.signal === "above").map(({ month }) => monthText(month));
+  const low = chart.months.filter(({ point }) => point?.signal === "below").map(({ month }) => monthText(month));
   if (high.length + low.length === 0) return "No month stands out: each lies where chance alone would put it.";
   return [high.length === 0 ? null : `More faults than chance explains in ${high.join(", ")}.`, low.length === 0 ? null : `Fewer in ${low.join(", ")}.`].filter((part) => part !== null).join(" ");
 }
@@ -120,5 +119,5 @@ export function sumText(chart: Months): string {
   }
   const first = cusum.signalMonths[0];
   if (first === undefined) return "The rate has not risen for good. A rate that doubled would show here within some months.";
-  return `The rate rose and stayed up: it showed in ${monthName(first)}. Look at what changed before that month: a batch of parts, a new kit, a season, a new way of counting.`;
+  return `The rate rose and stayed up: it showed in ${monthText(first)}. Look at what changed before that month: a batch of parts, a new kit, a season, a new way of counting.`;
 }

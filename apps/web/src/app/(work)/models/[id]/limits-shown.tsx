@@ -4,6 +4,7 @@ import { useWho } from "../../../../components/who.tsx";
 import { cylinderText } from "../../../../format.ts";
 import { coldWords, connectionWords } from "../../../../words.ts";
 import { asksCold, asksConnection, gasText, inspectionText, serviceText, type AcceptedLimits, type ModelRow } from "../limits-words.ts";
+import { Lines } from "./accepted-line.tsx";
 
 /** Accepted limits, each with its unit, and who answers for them. */
 export function LimitsShown({ model, limits }: { model: ModelRow; limits: AcceptedLimits }) {
@@ -23,14 +24,7 @@ export function LimitsShown({ model, limits }: { model: ModelRow; limits: Accept
   ];
   return (
     <>
-      <dl className="grid gap-x-6 gap-y-2 sm:grid-cols-[auto_1fr]">
-        {lines.map(([term, value]) => (
-          <div key={term} className="contents">
-            <dt className="text-soft">{term}</dt>
-            <dd>{value}</dd>
-          </div>
-        ))}
-      </dl>
+      <Lines lines={lines} />
       <p className="text-soft">
         Accepted by {limits.acceptedBy}, <Instant at={limits.acceptedAt} timeZone={site.timeZone} />.
       </p>

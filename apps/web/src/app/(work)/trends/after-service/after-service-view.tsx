@@ -9,7 +9,7 @@ import { SelectField } from "../../../../components/field.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { numberText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
-import { errorWords } from "../../../../words.ts";
+import { Counted } from "../counted.tsx";
 import { Drill } from "../drill.tsx";
 import type { About } from "../filter.ts";
 import { Question } from "../question.tsx";
@@ -42,19 +42,17 @@ export function AfterServiceView() {
           <option value="days">days</option>
         </SelectField>
       </div>
-      {found.error !== null ? (
-        <Notice kind="stop" title="Could not be read">
-          <p>{errorWords(found.error)}</p>
-        </Notice>
-      ) : found.data === undefined ? (
-        <p role="status">Being counted…</p>
-      ) : found.data.found.answer === "refused" ? (
-        <Notice kind="info" title="Nothing to draw">
-          <p>No service was done here in this period. Services that came in with a sheet are left out: nobody knows what happened before we kept count.</p>
-        </Notice>
-      ) : (
-        <Found found={found.data.found} names={found.data.names} by={by} unit={unit} within={found.data.beddingWithin} about={about} />
-      )}
+      <Counted query={found}>
+        {({ found: told, names, beddingWithin }) =>
+          told.answer === "refused" ? (
+            <Notice kind="info" title="Nothing to draw">
+              <p>No service was done here in this period. Services that came in with a sheet are left out: nobody knows what happened before we kept count.</p>
+            </Notice>
+          ) : (
+            <Found found={told} names={names} by={by} unit={unit} within={beddingWithin} about={about} />
+          )
+        }
+      </Counted>
     </>
   );
 }

@@ -9,7 +9,7 @@ import { Notice } from "../../../../components/notice.tsx";
 import { countText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
-import { errorWords } from "../../../../words.ts";
+import { Counted } from "../counted.tsx";
 import { Drill } from "../drill.tsx";
 import type { About } from "../filter.ts";
 import { Question } from "../question.tsx";
@@ -28,19 +28,17 @@ export function CodesView() {
   return (
     <>
       <Question codes={false} />
-      {found.error !== null ? (
-        <Notice kind="stop" title="Could not be read">
-          <p>{errorWords(found.error)}</p>
-        </Notice>
-      ) : found.data === undefined ? (
-        <p role="status">Being counted…</p>
-      ) : found.data.pareto.answer === "refused" ? (
-        <Notice kind="info" title="Nothing to draw">
-          <p>No fault was counted in this period.</p>
-        </Notice>
-      ) : (
-        <Codes pareto={found.data.pareto} about={about} />
-      )}
+      <Counted query={found}>
+        {({ pareto }) =>
+          pareto.answer === "refused" ? (
+            <Notice kind="info" title="Nothing to draw">
+              <p>No fault was counted in this period.</p>
+            </Notice>
+          ) : (
+            <Codes pareto={pareto} about={about} />
+          )
+        }
+      </Counted>
     </>
   );
 }

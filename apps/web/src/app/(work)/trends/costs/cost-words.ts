@@ -2,20 +2,7 @@
 import type { CostInput, ModelFigures } from "@hangrail/rules/model-costs";
 import type { TornadoInput } from "@hangrail/rules/tornado";
 import { listText } from "../../../../format.ts";
-
-/** Whole cents as money: 123456 as "1 234.56 EUR"; a debt as "−12.00 EUR". */
-export function moneyText(cents: number, currency: string): string {
-  const whole = Math.floor(Math.abs(cents) / 100).toLocaleString("en-GB").replaceAll(",", "\u202f");
-  return `${cents < 0 ? "−" : ""}${whole}.${String(Math.abs(cents) % 100).padStart(2, "0")} ${currency}`;
-}
-
-/** "12.50" or "12,50" as 1250; null for an empty field; undefined for what is no amount. */
-export function readCents(text: string): number | null | undefined {
-  const bare = text.trim().replace(/[\s\u202f]/g, "");
-  if (bare === "") return null;
-  const [, whole, part = ""] = /^(\d{1,8})(?:[.,](\d{1,2}))?$/.exec(bare) ?? [];
-  return whole === undefined ? undefined : Number(whole) * 100 + Number(part.padEnd(2, "0"));
-}
+import { readCents } from "../../../../money.ts";
 
 /** A whole or decimal number as people write it; null for an empty field; undefined for what is none. */
 export function readNumber(text: string): number | null | undefined {

@@ -3,10 +3,11 @@ import { useSuspenseQuery } from "@tanstack/react-query";
 import { createColumnHelper } from "@tanstack/react-table";
 import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { numberText } from "../../../../format.ts";
+import { moneyText } from "../../../../money.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
 import { kindWords } from "../../models/limits-words.ts";
-import { moneyText, notKnownText } from "./cost-words.ts";
+import { notKnownText } from "./cost-words.ts";
 import { EnterMoney } from "./enter-money.tsx";
 import { TwoModels } from "./two-models.tsx";
 

@@ -6,9 +6,10 @@ import { Field, SelectField } from "../../../../components/field.tsx";
 import { useAfterAct } from "../../../../components/use-after-act.ts";
 import { useRequestId } from "../../../../components/use-request-id.ts";
 import { useWho } from "../../../../components/who.tsx";
+import { readCents } from "../../../../money.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
-import { readCents, readNumber } from "./cost-words.ts";
+import { readNumber } from "./cost-words.ts";
 import type { ModelRow } from "./costs-view.tsx";
 
 type Money = Outputs["costs"]["models"]["money"];

@@ -7,8 +7,9 @@ import { ChartFrame } from "../../../../components/chart-frame.tsx";
 import { Field, SelectField, Tick } from "../../../../components/field.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { numberText } from "../../../../format.ts";
+import { moneyText } from "../../../../money.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
-import { figureText, inputWords, isMoney, moneyText, notKnownText, readFigure } from "./cost-words.ts";
+import { figureText, inputWords, isMoney, notKnownText, readFigure } from "./cost-words.ts";
 import type { ModelRow } from "./costs-view.tsx";
 import { rangesAround } from "./ranges.ts";
 

@@ -5,12 +5,11 @@ import dynamic from "next/dynamic";
 import { ChartFrame } from "../../../../components/chart-frame.tsx";
 import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { Notice } from "../../../../components/notice.tsx";
-import { numberText } from "../../../../format.ts";
+import { monthText, numberText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
-import { errorWords } from "../../../../words.ts";
+import { Counted } from "../counted.tsx";
 import { Drill } from "../drill.tsx";
 import type { About } from "../filter.ts";
-import { monthName } from "../month-words.ts";
 import { Question } from "../question.tsx";
 import { monthsText, rateText, sumText, type Months } from "../trends-words.ts";
 import { useAbout } from "../use-about.ts";
@@ -27,19 +26,17 @@ export function MonthsView() {
   return (
     <>
       <Question />
-      {found.error !== null ? (
-        <Notice kind="stop" title="Could not be read">
-          <p>{errorWords(found.error)}</p>
-        </Notice>
-      ) : found.data === undefined ? (
-        <p role="status">Being counted…</p>
-      ) : found.data.chart.answer === "refused" ? (
-        <Notice kind="info" title="Nothing to draw">
-          <p>No dives were counted in this period, so there is no rate. Choose a longer one, or leave more open.</p>
-        </Notice>
-      ) : (
-        <Charts chart={found.data.chart} about={about} />
-      )}
+      <Counted query={found}>
+        {({ chart }) =>
+          chart.answer === "refused" ? (
+            <Notice kind="info" title="Nothing to draw">
+              <p>No dives were counted in this period, so there is no rate. Choose a longer one, or leave more open.</p>
+            </Notice>
+          ) : (
+            <Charts chart={chart} about={about} />
+          )
+        }
+      </Counted>
     </>
   );
 }
@@ -93,7 +90,7 @@ const column = createColumnHelper<TableFeatures, Months["months"][number]>();
 
 function MonthTable({ chart, about }: { chart: Months; about: About }) {
   const columns = column.columns([
-    column.accessor("month", { header: "Month", cell: ({ row }) => monthName(row.original.month) }),
+    column.accessor("month", { header: "Month", cell: ({ row }) => monthText(row.original.month) }),
     column.accessor("faults", { header: "Faults" }),
     column.accessor("dives", { header: "Dives of parts", cell: ({ row }) => numberText(row.original.dives) }),
     column.accessor((row) => row.point?.rate ?? -1, { id: "rate", header: "Per 100 dives", cell: ({ row: { original } }) => (original.point === null ? "no dives" : rateText(original.point.rate)) }),
@@ -108,7 +105,7 @@ function MonthTable({ chart, about }: { chart: Months; about: About }) {
       id: "drill",
       header: "Behind it",
       enableSorting: false,
-      cell: ({ row: { original } }) => (original.faults === 0 ? "no fault" : <Drill about={{ ...about, from: original.month, until: original.month }}>{`The faults of ${monthName(original.month)}`}</Drill>),
+      cell: ({ row: { original } }) => (original.faults === 0 ? "no fault" : <Drill about={{ ...about, from: original.month, until: original.month }}>{`The faults of ${monthText(original.month)}`}</Drill>),
     }),
   ]);
   return <DataTable caption="Faults by month" columns={columns} rows={chart.months} rowKey={(row) => row.month} empty="No months." wide />;

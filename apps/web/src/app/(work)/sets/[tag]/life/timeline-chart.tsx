@@ -7,7 +7,7 @@ const WIDTH = 1000;
 const LEFT = 170;
 const TOP = 110;
 const ROW = 34;
-export const TIMELINE_HEIGHT = TOP + ROWS.length * ROW + 40;
+const TIMELINE_HEIGHT = TOP + ROWS.length * ROW + 40;
 const WEEK = 7;
 
 /** A shape of its own for each kind of mark, so that none hangs on its colour. */
