@@ -362,3 +362,21 @@ test("limits that were tightened after the screen was shown hold the hand-out", 
   const again = await (await desk()).handOut(await party([one]));
   expect(again).toMatchObject({ answer: "hold", sets: [{ holds: [{ code: "inspection-falls-due", component: one.parts.gauge }] }] });
 });
+
+test("of a part whose model takes more than 40 % oxygen the last service decides", async () => {
+  const [one] = fresh(1) as [RoomSet];
+  done(await acceptLimits(at.room.db, at.room.by("technician"), at.room.models.second, { ...AMPLE, maxO2Tenths: 1_000 }));
+  const { primary, alternate } = one.parts;
+  const serviced = async (oxygenClean: boolean) =>
+    done(await recordWork(at.room.db, at.room.by("technician"), one.id, { kind: "service", components: [primary], oxygenClean, words: "Kit fitted", kits: at.room.kitsFor([primary]) }));
+  const heldAt = async (o2Tenths: number) => {
+    const { sets } = await (await desk()).lookUp({ tags: [one.tag], hire: terms(backOn, { o2Tenths }) });
+    return sets[0]!.holds.flatMap((hold) => (hold.code === "oxygen" && [primary, alternate].includes(hold.component) ? [[hold.component, hold.most]] : []));
+  };
+  expect(await heldAt(400)).toEqual([]);
+  expect(await heldAt(401)).toEqual([[primary, 400], [alternate, 400]]);
+  await serviced(true);
+  expect(await heldAt(1_000)).toEqual([[alternate, 400]]);
+  await serviced(false);
+  expect(await heldAt(500)).toEqual([[primary, 400], [alternate, 400]]);
+});

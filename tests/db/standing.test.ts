@@ -205,6 +205,36 @@ test("a sound set with one component near its limits is held or let go alike", a
   expect(seen.get("service-falls-due") ?? 0).toBeGreaterThan(5);
 }, 60_000);
 
+/** A sound part whose model takes more or less oxygen, with services of the past, oxygen-clean or not, some on the same day. */
+const richGas = fc.record({
+  maxO2Tenths: nullable(fc.constantFrom(220, 400, 401, 1_000)),
+  services: fc.array(fc.record({ doneOn: fc.constantFrom("2026-01-05", "2026-02-05", "2026-03-05"), oxygenClean: fc.boolean() }), { maxLength: 4 }),
+});
+
+test("more than 40 % oxygen is for the same components in the database and in the facts of a hand-out", async () => {
+  const today = day("2026-04-30");
+  const told = { rich: 0, lost: 0 };
+  await fc.assert(
+    fc.asyncProperty(fc.array(richGas, { minLength: 1, maxLength: 12 }), async (parts) => {
+      const components = parts.map(({ maxO2Tenths, services }): RawComponent => {
+        const sound = soundComponent(today, "hose");
+        return { ...sound, limits: sound.limits && { ...sound.limits, maxO2Tenths }, services };
+      });
+      const [set] = await written(today, [{ components, faults: [], soiled: 4, cleaned: 5, unreleased: 3, released: 4, retired: false, evidence: false, out: false, wash: "none" }]);
+      const { rows } = await room.database.ownerPool.query<{ id: string; rich: boolean }>("SELECT component_id AS id, may_see_oxygen(component_id) AS rich FROM fitting WHERE set_id = $1", [set!.id]);
+      for (const { id, rich } of rows) {
+        const { maxO2Tenths, modelMostO2 } = set!.components.find((one) => one.id === id)!;
+        expect(maxO2Tenths !== null && maxO2Tenths > 400).toBe(rich);
+        told.rich += rich ? 1 : 0;
+        told.lost += !rich && modelMostO2 !== null && modelMostO2 > 400 ? 1 : 0;
+      }
+    }),
+    { numRuns: 40, seed: 20_261_125 },
+  );
+  expect(told.rich).toBeGreaterThan(20);
+  expect(told.lost).toBeGreaterThan(20);
+}, 60_000);
+
 test("the board shows the state that the rules give", async () => {
   const states = new Map<string, number>();
   await fc.assert(

@@ -7,6 +7,7 @@ export interface RawLimits {
   readonly serviceDives: number | null;
   readonly serviceMinutes: number | null;
   readonly inspection: { readonly months: number | null; readonly dives: number | null; readonly minutes: number | null } | null;
+  readonly maxO2Tenths?: number | null;
 }
 
 export interface RawComponent {
@@ -24,6 +25,8 @@ export interface RawComponent {
   readonly taught: boolean;
   readonly notices: readonly { readonly state: "open" | "check"; readonly cleared: boolean }[];
   readonly paired: boolean;
+  /** Services of the past, in the order they were written down. */
+  readonly services?: readonly { readonly doneOn: string; readonly oxygenClean: boolean }[];
 }
 
 export interface RawSet {
@@ -46,7 +49,7 @@ const KIND: Readonly<Record<RawComponent["position"], string>> = {
 
 /** Writes the sets and answers their ids, and the ids of their components, in order. */
 export async function writeSets(owner: pg.Pool, site: string, staff: string, sets: readonly RawSet[]): Promise<{ id: string; components: string[] }[]> {
-  const rows = { model: [] as object[], limits: [] as object[], component: [] as object[], regulator_set: [] as object[], fitting: [] as object[], fault: [] as object[], notice: [] as object[], match: [] as object[], pairing: [] as object[], line: [] as object[], wash: [] as object[] };
+  const rows = { model: [] as object[], limits: [] as object[], component: [] as object[], regulator_set: [] as object[], fitting: [] as object[], fault: [] as object[], notice: [] as object[], match: [] as object[], pairing: [] as object[], line: [] as object[], wash: [] as object[], work: [] as object[] };
   const made = sets.map((set) => {
     const id = randomUUID();
     rows.regulator_set.push({
@@ -62,7 +65,7 @@ export async function writeSets(owner: pg.Pool, site: string, staff: string, set
         rows.limits.push({
           model_id: models[at], nth: 1, service_months: c.limits.serviceMonths, service_dives: c.limits.serviceDives, service_minutes: c.limits.serviceMinutes,
           has_inspection: c.limits.inspection !== null, inspection_months: c.limits.inspection?.months ?? null, inspection_dives: c.limits.inspection?.dives ?? null,
-          inspection_minutes: c.limits.inspection?.minutes ?? null, cold_rating: "unknown", manual_page: "p", accepted_by: staff,
+          inspection_minutes: c.limits.inspection?.minutes ?? null, max_o2_tenths: c.limits.maxO2Tenths ?? null, cold_rating: "unknown", manual_page: "p", accepted_by: staff,
         });
       }
       const dives = Math.max(c.divesSinceService, c.divesSinceInspection) + 7;
@@ -75,6 +78,9 @@ export async function writeSets(owner: pg.Pool, site: string, staff: string, set
         checked_dives: dives - c.divesSinceInspection, checked_minutes: minutes - c.minutesSinceInspection,
       });
       rows.fitting.push({ set_id: id, component_id: components[at], position: c.position, from_seq: 1, from_at: "2000-01-01T00:00:00Z" });
+      for (const { doneOn, oxygenClean } of c.services ?? []) {
+        rows.work.push({ component_id: components[at], kind: "service", done_on: doneOn, dives_at: 0, minutes_at: 0, taught_at: 0, oxygen_clean: oxygenClean, imported: false, words: "w", done_by: staff, at: "2020-01-01T00:00:00Z" });
+      }
       for (const notice of c.notices) {
         const notice_id = randomUUID();
         rows.notice.push({ id: notice_id, title: "t", reference: notice_id, hazard: "h", remedy: "r", published_on: "2020-01-01", entered_by: staff });
@@ -106,8 +112,9 @@ export async function writeSets(owner: pg.Pool, site: string, staff: string, set
   );
   const into = (table: string, columns: string, from: string) =>
     owner.query(`INSERT INTO ${table} (${columns}) SELECT ${columns} FROM jsonb_populate_recordset(NULL::${table}, $1)`, [JSON.stringify(rows[from as keyof typeof rows])]);
-  await into("model_limits", "model_id, nth, service_months, service_dives, service_minutes, has_inspection, inspection_months, inspection_dives, inspection_minutes, cold_rating, manual_page, accepted_by", "limits");
+  await into("model_limits", "model_id, nth, service_months, service_dives, service_minutes, has_inspection, inspection_months, inspection_dives, inspection_minutes, max_o2_tenths, cold_rating, manual_page, accepted_by", "limits");
   await into("component", "id, model_id, site_id, serial, bought_on, in_use_on, last_used_on, dives_total, minutes_total, taught_total, serviced_on, serviced_dives, serviced_minutes, serviced_taught, inspected_on, checked_on, checked_dives, checked_minutes", "component");
+  await into("component_work", "component_id, kind, done_on, dives_at, minutes_at, taught_at, oxygen_clean, imported, words, done_by, at", "work");
   await into("regulator_set", "id, tag, site_id, seq, soiled_seq, cleaned_seq, unreleased_seq, released_seq, retired_seq, evidence_seq", "regulator_set");
   await into("fitting", "set_id, component_id, position, from_seq, from_at", "fitting");
   await into("fault", "set_id, component_id, code, severity, found_where, words, report_seq, reported_at, reported_by, clear_seq, cleared_at, cleared_by, outcome, clear_words", "fault");

@@ -33,7 +33,7 @@ export async function checkRelease(db: Database, site: { readonly id: string; re
   });
 }
 
-function factsOf(set: LoadedSet, { tests, openedSeq, workedBy, orders, faults, oxygenClean }: ReleaseBasis): ReleaseFacts {
+function factsOf(set: LoadedSet, { tests, openedSeq, workedBy, orders, faults }: ReleaseBasis): ReleaseFacts {
   return {
     evidenceLock: set.facts.evidenceLock,
     retired: set.facts.retired,
@@ -43,9 +43,6 @@ function factsOf(set: LoadedSet, { tests, openedSeq, workedBy, orders, faults, o
     tests,
     openedSeq,
     workedBy,
-    parts: set.components.map(({ id, role, maker, maxO2Tenths }) => {
-      const clean = oxygenClean[id];
-      return { role, maker, modelMostO2: maxO2Tenths, lastService: clean === undefined ? null : { oxygenClean: clean } };
-    }),
+    parts: set.components,
   };
 }

@@ -94,6 +94,7 @@ export const sets = router({
           lastUsedOn: c.lastUsedOn,
           divesSinceService: c.divesSinceService,
           maxO2Tenths: c.maxO2Tenths,
+          modelMostO2: c.modelMostO2,
           coldRating: c.coldRating,
           connection: c.connection,
           maxSupplyCentibar: c.maxSupplyCentibar,

@@ -2,6 +2,7 @@
 import type { Day } from "@hangrail/rules/calendar";
 import type { ComponentFacts, SetFacts, Severity } from "@hangrail/rules/hand-out";
 import type { ColdRating, Connection, Limb, ModelKind, Role } from "@hangrail/rules/models";
+import { oxygenLimit, type LastService } from "@hangrail/rules/oxygen-clean";
 import { DEFAULT_POLICY, type Policy } from "@hangrail/rules/policy";
 import type { BenchPlace } from "@hangrail/rules/set-state";
 import type { Database } from "./database.ts";
@@ -16,6 +17,10 @@ export interface FittedComponent extends ComponentFacts {
   readonly maker: string;
   readonly modelName: string;
   readonly modelKind: ModelKind;
+  /** The most oxygen its model may meet. What the component itself may meet hangs on its last service too. */
+  readonly modelMostO2: number | null;
+  /** `null` = no service is recorded. */
+  readonly lastService: LastService | null;
 }
 
 /** An open fault and what was said of it. A fault of a part that is no longer fitted stays with the set. */
@@ -95,6 +100,8 @@ interface ComponentRow {
   readonly taught: boolean;
   readonly notice: "open" | "check" | null;
   readonly paired: boolean;
+  /** Whether the last service was done oxygen-clean; `null` = none is recorded. */
+  readonly oxygen_clean: boolean | null;
   readonly limits: {
     readonly service_months: number | null;
     readonly service_dives: number | null;
@@ -132,6 +139,7 @@ SELECT s.id, s.tag, s.site_id, t.name AS site_name, s.seq, (kitroom_clock() AT T
        EXISTS (SELECT FROM pairing p JOIN component c1 ON c1.model_id = p.first_model_id
                  JOIN fitting f1 ON f1.component_id = c1.id AND f1.set_id = s.id AND f1.position = 'first-stage' AND f1.until_at IS NULL
                 WHERE p.second_model_id = c.model_id AND p.withdrawn_at IS NULL) AS paired,
+       (SELECT w.oxygen_clean FROM component_work w WHERE w.component_id = c.id AND w.kind = 'service' ORDER BY w.done_on DESC, w.id DESC LIMIT 1) AS oxygen_clean,
        (SELECT to_jsonb(l) FROM model_limits l WHERE l.model_id = c.model_id ORDER BY l.nth DESC LIMIT 1) AS limits
      FROM fitting f JOIN component c ON c.id = f.component_id JOIN model m ON m.id = c.model_id
      WHERE f.set_id = s.id AND f.until_at IS NULL) k) AS components
@@ -199,6 +207,8 @@ function component(row: ComponentRow, faults: NonNullable<Row["faults"]>): Fitte
   const { limits } = row;
   const counted = limits && [limits.service_dives, limits.service_minutes, limits.inspection_dives, limits.inspection_minutes].some((limb) => limb !== null);
   const limb = (months: number | null, dives: number | null, minutes: number | null): Limb => ({ months, dives, minutes });
+  const modelMostO2 = limits?.max_o2_tenths ?? null;
+  const lastService = row.oxygen_clean === null ? null : { oxygenClean: row.oxygen_clean };
   return {
     id: row.id,
     role: row.role,
@@ -208,6 +218,8 @@ function component(row: ComponentRow, faults: NonNullable<Row["faults"]>): Fitte
     maker: row.maker,
     modelName: row.model_name,
     modelKind: row.model_kind,
+    modelMostO2,
+    lastService,
     // With its use since the last service unknown, limits that count use cannot be judged at all.
     limits: limits && (row.counts_known || !counted) ? {
       service: limb(limits.service_months, limits.service_dives, limits.service_minutes),
@@ -227,7 +239,7 @@ function component(row: ComponentRow, faults: NonNullable<Row["faults"]>): Fitte
     // "open" sorts after "check": of two notices the harder one counts.
     notice: row.notice ?? "none",
     openFaults: faults.filter((f) => f.component === row.id).map((f) => f.severity),
-    maxO2Tenths: limits?.max_o2_tenths ?? null,
+    maxO2Tenths: oxygenLimit(modelMostO2, lastService),
     coldRating: limits?.cold_rating ?? "unknown",
     connection: limits?.connection ?? null,
     maxSupplyCentibar: limits?.max_supply_bar == null ? null : limits.max_supply_bar * 100,

@@ -121,8 +121,6 @@ export interface ReleaseBasis {
   readonly workedBy: readonly (string | null)[];
   readonly orders: readonly { readonly order: string; readonly state: WorkOrderState }[];
   readonly faults: readonly { readonly fault: string; readonly severity: "out" | "hold" | "watch" }[];
-  /** Whether the last service of each component was done oxygen-clean; a component never serviced is not named. */
-  readonly oxygenClean: Readonly<Record<string, boolean>>;
   readonly releaseBySecond: boolean;
 }
 
@@ -137,10 +135,7 @@ export async function readReleaseBasis(db: Reads, site: string, sets: readonly s
        coalesce((SELECT jsonb_agg(jsonb_build_object('order', o.id, 'state', CASE WHEN o.taken_at IS NULL THEN 'waiting'
             WHEN EXISTS (SELECT FROM work_order_park k WHERE k.order_id = o.id AND k.until_at IS NULL) THEN 'parked' ELSE 'taken' END))
           FROM work_order o WHERE o.set_id = s.id AND o.done_at IS NULL), '[]') AS orders,
-       coalesce((SELECT jsonb_agg(jsonb_build_object('fault', f.id, 'severity', f.severity) ORDER BY f.reported_at) FROM fault f WHERE f.set_id = s.id AND f.cleared_at IS NULL), '[]') AS faults,
-       coalesce((SELECT jsonb_object_agg(f.component_id, w.oxygen_clean) FROM fitting f CROSS JOIN LATERAL (
-            SELECT oxygen_clean FROM component_work w WHERE w.component_id = f.component_id AND w.kind = 'service' ORDER BY w.done_on DESC, w.id DESC LIMIT 1) w
-          WHERE f.set_id = s.id AND f.until_at IS NULL), '{}') AS "oxygenClean"
+       coalesce((SELECT jsonb_agg(jsonb_build_object('fault', f.id, 'severity', f.severity) ORDER BY f.reported_at) FROM fault f WHERE f.set_id = s.id AND f.cleared_at IS NULL), '[]') AS faults
      FROM regulator_set s JOIN site t ON t.id = s.site_id WHERE s.id = ANY ($2) AND s.site_id = $1`,
     [site, sets],
   );

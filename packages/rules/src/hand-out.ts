@@ -34,7 +34,7 @@ export interface ComponentFacts extends DueFacts {
   readonly lastUsedOn: Day | null;
   readonly notice: NoticeState;
   readonly openFaults: readonly Severity[];
-  /** The most oxygen it may meet; `null` = not recorded. */
+  /** The most oxygen it may meet as it was last serviced (`oxygenLimit`); `null` = not recorded. */
   readonly maxO2Tenths: O2Tenths | null;
   readonly coldRating: ColdRating;
   /** First stages: what it screws on to; `null` = not recorded, or not a first stage. */

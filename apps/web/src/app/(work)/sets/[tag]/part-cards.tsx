@@ -56,7 +56,7 @@ function linesOf(part: Part, set: OneSet, units: Units): [string, ReactNode][] {
   }
   lines.push(["Since service", divesText(part.divesSinceService)]);
   lines.push(["In all", part.estimatedDives === 0 ? divesText(part.totalDives) : `${divesText(part.totalDives)}, ${numberText(part.estimatedDives)} of them estimated`]);
-  lines.push(["Gas", part.maxO2Tenths === null ? "no maximum recorded: the site's nitrox line" : `to ${oxygenText(part.maxO2Tenths)} oxygen`]);
+  lines.push(["Gas", gasText(part)]);
   if (isStage) lines.push(["Cold water", coldWords(part.coldRating)]);
   if (part.role === "first-stage") {
     const most = part.maxSupplyCentibar === null ? "" : `, to ${cylinderText(part.maxSupplyCentibar, units)}`;
@@ -66,6 +66,13 @@ function linesOf(part: Part, set: OneSet, units: Units): [string, ReactNode][] {
   lines.push(["In use from", part.inUseOn === null ? "not known" : <Day key="use" day={part.inUseOn} />]);
   lines.push(["Last used", part.lastUsedOn === null ? "never" : <Day key="used" day={part.lastUsedOn} />]);
   return lines;
+}
+
+/** What it may meet now, and what its model may meet where the last service costs it the rest. */
+function gasText({ maxO2Tenths: most, modelMostO2 }: Part): string {
+  if (most === null) return "no maximum recorded: the site's nitrox line";
+  const rest = modelMostO2 === null || modelMostO2 <= most ? "" : `; to ${oxygenText(modelMostO2)} only after a service done oxygen-clean`;
+  return `to ${oxygenText(most)} oxygen${rest}`;
 }
 
 function NotJudged() {
