@@ -49,9 +49,13 @@ test("recorded, it holds at once, names the set to call back, and lets go part b
   const unnamed = await technician.notices.one({ noticeId: row!.id });
   expect(JSON.stringify(unnamed)).not.toContain("Guest of cabin 7");
 
-  const clear = (componentId: string) => technician.notices.clear({ noticeId: row!.id, componentId, remedy: "Seat of batch 9 fitted" });
+  const clear = (componentId: string, requestId = aRequest()) => technician.notices.clear({ requestId, noticeId: row!.id, componentId, remedy: "Seat of batch 9 fitted" });
   expect(await clear(two!.parts["first-stage"])).toMatchObject({ answer: "refused", code: "out" });
-  expect(await clear(one!.parts["first-stage"])).toMatchObject({ answer: "done" });
+  const asked = aRequest();
+  expect(await clear(one!.parts["first-stage"], asked)).toEqual({ answer: "done" });
+  expect(await clear(one!.parts["first-stage"], asked)).toEqual({ answer: "done", repeat: true });
+  expect(await clear(three!.parts["first-stage"], asked)).toMatchObject({ code: "request-reused" });
+  expect(await clear(one!.parts["first-stage"])).toMatchObject({ code: "already-cleared" });
   expect(await codes(one!.tag)).toEqual([]);
   expect((await technician.notices.list())[0]).toMatchObject({ open: 1, check: 1, cleared: 1, out: 1 });
 });

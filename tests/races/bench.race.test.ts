@@ -5,7 +5,7 @@
  */
 import { randomUUID } from "node:crypto";
 import { refit, registerSet } from "@hangrail/db/acts";
-import { closeWorkOrder, liftEvidence, moveKit, openNotice, openWorkOrder, recordBenchTest, recordWork, releaseSets, reportFault, takeWorkOrder, type KitUse } from "@hangrail/db/bench-acts";
+import { clearNotice, closeWorkOrder, liftEvidence, moveKit, openNotice, openWorkOrder, recordBenchTest, recordWork, releaseSets, reportFault, takeWorkOrder, type KitUse } from "@hangrail/db/bench-acts";
 import { day } from "@hangrail/rules/calendar";
 import { afterAll, describe, expect, test } from "vitest";
 import { freshDatabase } from "../support/database.ts";
@@ -131,6 +131,20 @@ const DUELS: readonly Duel[] = [
     wrong: onlyOne,
     after: async () => undefined,
     guard: WITHOUT_LOCK,
+  },
+  {
+    name: "a notice is cleared twice under one request",
+    bothMay: true,
+    begin: async (room, sets) => {
+      const said = { title: "Seats", reference: randomUUID(), hazard: "h", remedy: "r", publishedOn: day("2026-05-20"), ranges: [room.firstStageRange(sets[0])] };
+      const { notice } = done(await openNotice(room.db, nextRequest(room), said));
+      const by = nextRequest(room);
+      const clear = () => clearNotice(room.db, by, notice, sets[0].parts["first-stage"], "Seat renewed");
+      return [clear, clear];
+    },
+    wrong: async (_, __, both) => (both[0] && both[1] ? null : "the repeat was not told that it is done"),
+    after: async () => undefined,
+    guard: { of: "clear_notice", was: "IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;", is: "" },
   },
   {
     name: "a set is released and taken to the bench",

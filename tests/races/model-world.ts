@@ -27,7 +27,7 @@ export interface Ground {
 
 /** Acts that answer a repeated request with the first answer. */
 const REPEATABLE = new Set(["hand_out", "take_back", "report_fault", "clear_fault", "start_wash", "end_wet", "finish_wash", "soil_set", "release_sets", "record_work", "refit", "retire_set", "transfer_set", "accept_limits", "mix_bath",
-  "record_bench_test", "open_work_order", "take_work_order", "park_work_order", "resume_work_order", "close_work_order", "open_notice", "confirm_fault", "lift_evidence", "note_custody", "move_kit", "register_set"]);
+  "record_bench_test", "open_work_order", "take_work_order", "park_work_order", "resume_work_order", "close_work_order", "open_notice", "clear_notice", "confirm_fault", "lift_evidence", "note_custody", "move_kit", "register_set"]);
 
 type Answer = { readonly answer: string; readonly code?: string; readonly [fact: string]: unknown };
 interface Asked {

@@ -5,7 +5,7 @@ import { readSerialRanges, serialMatchReason, type RangeRefusal, type SerialRang
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
 import { day, id, words } from "./inputs.ts";
-import { newRequest, procedureFor, requestId, router } from "./trpc.ts";
+import { procedureFor, requestId, router } from "./trpc.ts";
 
 const MOST_MODELS = 40;
 /** Ranges of one model; the longest notices print some dozens. */
@@ -79,8 +79,8 @@ export const notices = router({
 
   /** The remedy is done on one component, or it was looked at by hand and the notice is not about it. */
   clear: procedureFor("technician")
-    .input(z.strictObject({ noticeId: id, componentId: id, remedy: words(600, 1) }))
-    .mutation(({ ctx, input }) => clearNotice(ctx.db, ctx.who(newRequest()), input.noticeId, input.componentId, input.remedy)),
+    .input(z.strictObject({ requestId, noticeId: id, componentId: id, remedy: words(600, 1) }))
+    .mutation(({ ctx, input }) => clearNotice(ctx.db, ctx.who(input.requestId), input.noticeId, input.componentId, input.remedy)),
 });
 
 /** Who has it is told to those who hand out, and to nobody else. */

@@ -809,9 +809,12 @@ CREATE TRIGGER component_notices AFTER INSERT ON component FOR EACH ROW EXECUTE 
 -- The remedy is done to one part, or somebody has looked and it is not meant. Not while a hirer has it.
 CREATE OR REPLACE FUNCTION clear_notice(p_who jsonb, p_notice uuid, p_component uuid, p_remedy text) RETURNS jsonb LANGUAGE plpgsql AS $$
 DECLARE
+  v_body jsonb := jsonb_build_object('notice', p_notice, 'component', p_component, 'remedy', p_remedy);
+  v_answer jsonb := first_answer(p_who, 'clear-notice', v_body);
   v_set uuid;
   v_at timestamptz;
 BEGIN
+  IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'technician');
   IF NOT EXISTS (SELECT FROM component WHERE id = p_component AND site_id = (p_who->>'site')::uuid) THEN RETURN refused('no-such-component'); END IF;
   SELECT set_id INTO v_set FROM fitting WHERE component_id = p_component AND until_at IS NULL;
@@ -826,7 +829,7 @@ BEGIN
   IF v_set IS NOT NULL THEN
     PERFORM append_entry(v_set, 'notice-cleared', p_who, v_at, jsonb_build_object('notice', p_notice, 'component', p_component));
   END IF;
-  RETURN jsonb_build_object('answer', 'done');
+  RETURN keep_answer(p_who, 'clear-notice', v_body, '{"answer": "done"}');
 END $$;
 
 -- ── Evidence ────────────────────────────────────────────────────────────────────────────

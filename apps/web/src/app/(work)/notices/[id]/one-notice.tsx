@@ -10,6 +10,7 @@ import { PageHead } from "../../../../components/page-head.tsx";
 import { Plate } from "../../../../components/plate.tsx";
 import { StateMark } from "../../../../components/state-mark.tsx";
 import { useAfterAct } from "../../../../components/use-after-act.ts";
+import { useRequestId } from "../../../../components/use-request-id.ts";
 import { useWho } from "../../../../components/who.tsx";
 import { countText, dayText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
@@ -111,8 +112,17 @@ function OpenMatch({ notice, match }: { notice: string; match: Match }) {
   const trpc = useTRPC();
   const { staff } = useWho();
   const afterAct = useAfterAct();
+  const { requestId, renew } = useRequestId();
   const [asking, setAsking] = useState(false);
-  const clear = useMutation(trpc.notices.clear.mutationOptions({ onSuccess: (answer) => afterAct(answer, () => setAsking(false)) }));
+  const clear = useMutation(
+    trpc.notices.clear.mutationOptions({
+      onSuccess: (answer) =>
+        afterAct(answer, () => {
+          renew();
+          setAsking(false);
+        }),
+    }),
+  );
   const near = match.why === "near-miss";
   return (
     <li className="sheet grid gap-3">
@@ -127,7 +137,7 @@ function OpenMatch({ notice, match }: { notice: string; match: Match }) {
         </span>
       </p>
       {!staff.roles.includes("technician") ? null : asking ? (
-        <ActForm act="Record it" state={clear} onSubmit={(form) => clear.mutate({ noticeId: notice, componentId: match.component, remedy: textOf(form, "remedy") })}>
+        <ActForm act="Record it" state={clear} onSubmit={(form) => clear.mutate({ requestId, noticeId: notice, componentId: match.component, remedy: textOf(form, "remedy") })}>
           <TextField label={near ? "What the look showed, or the remedy done" : "Remedy done"} name="remedy" required maxLength={600} />
         </ActForm>
       ) : (
