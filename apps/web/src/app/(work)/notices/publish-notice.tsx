@@ -77,7 +77,7 @@ export function PublishNotice() {
             </SelectField>
             <Tick label="Every serial of this model" checked={one.every} onChange={(event) => change(at, { every: event.target.checked })} />
             {one.every ? null : (
-              <TextField label="Serials" hint="As the notice prints them: single ones and ranges, parted by commas or lines, such as AB6000637-AB6000676" required value={one.serials} maxLength={4000} onChange={(event) => change(at, { serials: event.target.value })} />
+              <TextField label="Serials" hint="As the notice prints them: single ones and ranges, parted by commas or lines, such as TD310200-TD310348" required value={one.serials} maxLength={4000} onChange={(event) => change(at, { serials: event.target.value })} />
             )}
           </fieldset>
         ))}
