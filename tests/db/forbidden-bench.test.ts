@@ -83,7 +83,7 @@ describe("what is recorded", () => {
   test("names every table of these migrations that history stands in", async () => {
     const { rows } = await database.ownerPool.query<{ name: string }>("SELECT tgrelid::regclass::text AS name FROM pg_trigger WHERE tgname = tgrelid::regclass::text || '_no_delete'");
     const earlier = ["record_entry", "hire", "hire_line", "component_use", "component_work", "release", "fitting", "fault", "cleaning_run", "cleaning_run_set", "bath", "notice", "notice_match", "model", "model_limits", "pairing",
-      "disinfectant", "disinfectant_approval", "authorisation", "staff_role", "regulator_set", "component", "component_import", "command", "act_kind"];
+      "disinfectant", "disinfectant_approval", "authorisation", "staff_role", "regulator_set", "component", "component_import", "command", "act_kind", "backup_run", "restore", "restored_set"];
     expect(rows.map(({ name }) => name).filter((name) => !earlier.includes(name)).sort()).toEqual([...Object.keys(TABLES), "kit"].sort());
   });
 

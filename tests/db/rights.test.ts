@@ -49,7 +49,7 @@ const ACTS = [
   "confirm_fault", "add_photo", "tune_fault", "accept_bench_limits", "accept_build", "keep_kit", "accept_kits", "move_kit", "order_kit", "close_kit_order",
   "add_gauge", "calibrate_gauge", "retire_gauge", "open_work_order", "take_work_order", "park_work_order", "resume_work_order", "close_work_order",
   "record_bench_test", "note_custody", "lift_evidence", "set_money", "set_model_money",
-  "make_bookings", "withdraw_booking", "set_bench_hours", "accept_plan", "open_calendar", "revoke_calendar",
+  "make_bookings", "withdraw_booking", "set_bench_hours", "accept_plan", "open_calendar", "revoke_calendar", "confirm_seen",
 ];
 /** What it calls before anybody is known, or about somebody's own sign-in. */
 const DOORS = ["first_run", "set_secret", "open_session", "touch_session", "end_session", "take_attempt", "clear_attempts", "note_security", "beat_clock", "step_import", "mark_exposure", "roll_exposure"];
@@ -148,7 +148,7 @@ describe("the application's role", () => {
       ["lock_run($1, $2)", [randomUUID(), room.site]], ["hold_people($1)", [who.staff]],
       ["add_order($1, $2, now(), '{}')", [sets[0]!.id, who]], ["hold_order($1, $2)", [who, randomUUID()]], ["kit_stock($1, $2)", [room.site, room.kit]],
       ["kits_missing('[]', '[]')", []], ["use_kits($1, '[]', '[]', NULL, now())", [who]], ["pass_contradicted($1, '{}', '2030-01-01')", [sets[0]!.id]],
-      ["notice_matches($1, $1, $1, 'x')", [sets[0]!.id]], ["order_work_recorded(NULL)", []],
+      ["notice_matches($1, $1, $1, 'x')", [sets[0]!.id]], ["mark_restored(now(), repeat('0', 64))", []], ["order_work_recorded(NULL)", []],
     ] as const;
     for (const [call, values] of inner) expect([call, await refusal(`SELECT ${call}`, [...values])]).toEqual([call, FORBIDDEN]);
   });
@@ -273,6 +273,7 @@ describe("an act in the name of somebody who may not", () => {
       accept_plan: [{ fromOn: "2026-07-06", weeks: 4, cost: 0, bound: 0, gapPpm: 0, settings: {}, words: "", lines: [] }],
       open_calendar: [Buffer.from(randomUUID()), "On the wall"],
       revoke_calendar: [known[0]!.feed],
+      confirm_seen: [[set], null, "On the rail"],
     };
   }
 
@@ -291,7 +292,7 @@ describe("an act in the name of somebody who may not", () => {
     open_work_order: ["technician", "manager"], take_work_order: ["technician"], park_work_order: ["technician"], resume_work_order: ["technician"],
     close_work_order: ["technician", "manager"], record_bench_test: ["technician"], note_custody: ["technician", "manager"], lift_evidence: ["manager"], set_money: ["manager"],
     set_model_money: ["manager"], make_bookings: ["desk", "manager"], withdraw_booking: ["desk", "manager"], set_bench_hours: ["manager"], accept_plan: ["manager"],
-    open_calendar: ["manager", "technician"], revoke_calendar: ["manager", "technician"],
+    open_calendar: ["manager", "technician"], revoke_calendar: ["manager", "technician"], confirm_seen: ["manager"],
   };
 
   let closed: string;

@@ -76,7 +76,7 @@ function setNear(today: Day): fc.Arbitrary<RawSet> {
       arbitrary: fc.array(fc.record({ severity: fc.constantFrom("out" as const, "hold" as const, "watch" as const), on: nullable(fc.integer({ min: -1, max: 5 })), cleared: fc.boolean() }), { maxLength: 3 }),
     }),
     soiled: fc.constantFrom(3, 4, 5), cleaned: fc.constantFrom(4, 5, 6), unreleased: fc.constantFrom(3, 4), released: fc.constantFrom(4, 5),
-    retired: rarely, evidence: rarely, out: rarely, wash: fc.constantFrom("none" as const, "none" as const, "in-bath" as const, "drying" as const),
+    retired: rarely, evidence: rarely, out: rarely, restored: fc.constantFrom(undefined, undefined, undefined, "waits" as const, "seen" as const), wash: fc.constantFrom("none" as const, "none" as const, "in-bath" as const, "drying" as const),
   });
 }
 

@@ -39,6 +39,8 @@ export interface RawSet {
   readonly released: number;
   readonly retired: boolean;
   readonly evidence: boolean;
+  /** Held by a restore, or held once and seen since. */
+  readonly restored?: "waits" | "seen" | undefined;
   readonly out: boolean;
   readonly wash: "none" | "in-bath" | "drying";
 }
@@ -49,7 +51,7 @@ const KIND: Readonly<Record<RawComponent["position"], string>> = {
 
 /** Writes the sets and answers their ids, and the ids of their components, in order. */
 export async function writeSets(owner: pg.Pool, site: string, staff: string, sets: readonly RawSet[]): Promise<{ id: string; components: string[] }[]> {
-  const rows = { model: [] as object[], limits: [] as object[], component: [] as object[], regulator_set: [] as object[], fitting: [] as object[], fault: [] as object[], notice: [] as object[], match: [] as object[], pairing: [] as object[], line: [] as object[], wash: [] as object[], work: [] as object[] };
+  const rows = { model: [] as object[], limits: [] as object[], component: [] as object[], regulator_set: [] as object[], fitting: [] as object[], fault: [] as object[], notice: [] as object[], match: [] as object[], pairing: [] as object[], line: [] as object[], wash: [] as object[], restored: [] as object[], work: [] as object[] };
   const made = sets.map((set) => {
     const id = randomUUID();
     rows.regulator_set.push({
@@ -98,6 +100,7 @@ export async function writeSets(owner: pg.Pool, site: string, staff: string, set
       });
     }
     if (set.out) rows.line.push({ set_id: id });
+    if (set.restored) rows.restored.push({ set_id: id, restored_seq: 8, ...(set.restored === "seen" ? { seen_seq: 9, seen_at: "2020-02-01T00:00:00Z", seen_by: staff } : {}) });
     if (set.wash !== "none") rows.wash.push({ set_id: id, wet_seq: set.wash === "drying" ? 6 : null });
     return { id, components };
   });
@@ -121,6 +124,11 @@ export async function writeSets(owner: pg.Pool, site: string, staff: string, set
   await into("notice", "id, title, reference, hazard, remedy, published_on, entered_by", "notice");
   await into("notice_match", "notice_id, component_id, state, matched_at, cleared_at, cleared_by, remedy_done", "match");
   await into("pairing", "first_model_id, second_model_id, manual_page, approved_by", "pairing");
+  await owner.query(
+    `WITH r AS (INSERT INTO restore (taken_at, restored_at, digest) VALUES (now(), now(), repeat('0', 64)) RETURNING id)
+     INSERT INTO restored_set (restore_id, set_id, restored_seq, seen_seq, seen_at, seen_by) SELECT r.id, x.set_id, x.restored_seq, x.seen_seq, x.seen_at, x.seen_by FROM r, jsonb_populate_recordset(NULL::restored_set, $1) x`,
+    [JSON.stringify(rows.restored)],
+  );
   await owner.query(
     "INSERT INTO hire_line (hire_id, set_id, out_seq, out_at, back_on) SELECT (SELECT id FROM hire LIMIT 1), x.set_id, 8, now(), '2030-01-01' FROM jsonb_to_recordset($1) AS x(set_id uuid)",
     [JSON.stringify(rows.line)],

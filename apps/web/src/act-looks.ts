@@ -96,6 +96,10 @@ export function actLook(act: RecordedAct): { word: string; icon: IconName } {
       return { word: "Safety notice opened", icon: "triangle" };
     case "notice-cleared":
       return { word: "Safety notice cleared", icon: "tick" };
+    case "restored":
+      return { word: "Brought back from a backup", icon: "loop" };
+    case "restored-seen":
+      return { word: "Seen since the restore", icon: "tick" };
     case "corrected":
       return { word: "Correction", icon: "pen" };
     case "limits-accepted":

@@ -81,6 +81,10 @@ export function actWords(act: RecordedAct, { content, names }: Omit<ToldAct, "ac
       return sentence(`A safety notice may concern it${say.quoted("notice")}`);
     case "notice-cleared":
       return sentence(`${say.name("component")} cleared of the safety notice${say.quoted("notice")}`);
+    case "restored":
+      return "The centre was brought back from a backup. Whatever happened to the set between the backup and this hour is not in the record.";
+    case "restored-seen":
+      return sentence(`Seen since the restore, and as the record has it${say.after("words")}`);
     case "corrected":
       return sentence(`An earlier entry put right${say.after("words")}`);
     case "limits-accepted":

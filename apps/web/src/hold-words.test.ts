@@ -11,6 +11,7 @@ const holds = [
   { code: "retired", component: null },
   { code: "out", component: null },
   { code: "elsewhere", component: null },
+  { code: "restored", component: null },
   { code: "notice", component: "K-1" },
   { code: "notice-check", component: "K-1" },
   { code: "fault", component: null, severity: "hold" },

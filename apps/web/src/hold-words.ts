@@ -74,6 +74,8 @@ function told(hold: Hold, { units, componentName, faults = [] }: HoldContext): T
       return { title: "Already out", sentence: "It is with a hirer and has not been taken back.", remedy: "Take it back first" };
     case "elsewhere":
       return { title: "Belongs to another site", sentence: "It is recorded at another site of the centre.", remedy: "Move it here" };
+    case "restored":
+      return { title: "Not seen since the restore", sentence: "The centre was brought back from a backup; what happened to the set after it is not recorded.", remedy: "Look at it and confirm it" };
     case "notice":
       return { title: "Safety notice", sentence: `${name(hold.component)} is in the serial range of a safety notice that is not cleared.`, remedy: "Do what the notice asks and record it" };
     case "notice-check":

@@ -110,6 +110,10 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "There is no such calendar address at this site, or it was taken back already.";
     case "already-confirmed":
       return "A technician has looked at this fault already. Load the page again.";
+    case "count-differs":
+      return `You counted ${numberIn(facts["counted"])}; by the record ${numberIn(facts["recorded"])} sets wait here and are not out. Find the difference, or confirm the sets you have seen one by one.`;
+    case "already-seen":
+      return `${set} does not wait to be seen. Somebody may have confirmed it already.`;
     case "enough-photos":
       return "This fault has six photographs already, and takes no more.";
     case "order-exists":

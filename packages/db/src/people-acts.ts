@@ -79,4 +79,7 @@ export const noteSecurity = (db: Database, note: SecurityNote) =>
 
 export const setPolicy = (db: Database, who: Who, policy: PolicyInput) => act<Answer>(db, "set_policy", [who, policy]);
 export const confirmClock = (db: Database, who: Who, words: string) => act<Answer<{ clock: string }>>(db, "confirm_clock", [who, words]);
+/** These sets were seen since the restore; `null` = all that wait here and are not out, of which so many were counted. */
+export const confirmSeen = (db: Database, who: Who, sets: readonly string[] | null, counted: number | null, words: string) =>
+  act<Answer<{ sets: number }>>(db, "confirm_seen", [who, sets && [...sets], counted, words]);
 export const beatClock = (db: Database, leapt: boolean) => act<null>(db, "beat_clock", [leapt]);

@@ -59,6 +59,7 @@ interface Row {
   readonly policy: SitePolicyRow;
   readonly evidence: boolean;
   readonly retired: boolean;
+  readonly restored: boolean;
   readonly released: boolean;
   readonly cleaning: SetFacts["cleaning"];
   readonly bench: BenchPlace;
@@ -120,7 +121,8 @@ interface ComponentRow {
 const LOAD = `
 SELECT s.id, s.tag, s.site_id, t.name AS site_name, s.seq, (kitroom_clock() AT TIME ZONE t.time_zone)::date::text AS today,
   to_jsonb(t) AS policy,
-  s.evidence_seq IS NOT NULL AS evidence, s.retired_seq IS NOT NULL AS retired, s.released_seq > s.unreleased_seq AS released,
+  s.evidence_seq IS NOT NULL AS evidence, s.retired_seq IS NOT NULL AS retired, EXISTS (SELECT FROM restored_set r WHERE r.set_id = s.id AND r.seen_seq IS NULL) AS restored,
+  s.released_seq > s.unreleased_seq AS released,
   CASE WHEN s.cleaned_seq > s.soiled_seq THEN 'clean'
        ELSE coalesce((SELECT CASE WHEN w.wet_seq IS NULL THEN 'in-bath' ELSE 'drying' END FROM cleaning_run_set w
                        WHERE w.set_id = s.id AND w.clean_seq IS NULL AND w.abandoned_seq IS NULL), 'to-clean') END AS cleaning,
@@ -177,6 +179,7 @@ function loaded(row: Row, here: string): LoadedSet {
       retired: row.retired,
       out: row.out !== null,
       here: row.site_id === here,
+      restored: row.restored,
       released: row.released,
       cleaning: row.cleaning,
       openFaults: faults.filter((f) => !row.components?.some((c) => c.id === f.component)).map((f) => f.severity),

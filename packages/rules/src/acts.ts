@@ -87,6 +87,10 @@ export const ACTS = {
   "notice-opened": NEITHER,
   /** The work a notice asked for is recorded as its own act (opened, serviced). */
   "notice-cleared": NEITHER,
+  /** Brought back from a backup: what happened since is not known, and that holds it by itself. */
+  restored: NEITHER,
+  /** Seen since the restore, and as the record has it. */
+  "restored-seen": NEITHER,
   /** A further entry that puts an earlier one right; it touches no set. */
   corrected: NEITHER,
 } as const satisfies Readonly<Record<string, ActEffect>>;
@@ -118,6 +122,8 @@ const UNDER_EVIDENCE_LOCK: ReadonlySet<Act> = new Set<Act>([
   "order-done",
   "custody-noted",
   "evidence-lifted",
+  "restored",
+  "restored-seen",
   "corrected",
 ]);
 

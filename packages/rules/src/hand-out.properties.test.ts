@@ -70,6 +70,7 @@ const againstSet: fc.Arbitrary<Partial<SetFacts>> = fc.constantFrom<Partial<SetF
   { retired: true },
   { out: true },
   { here: false },
+  { restored: true },
   { released: false },
   { cleaning: "to-clean" },
   { openFaults: ["out"] },

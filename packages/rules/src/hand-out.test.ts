@@ -22,6 +22,7 @@ describe("a set as a whole", () => {
     [{ retired: true }, "retired"],
     [{ out: true }, "out"],
     [{ here: false }, "elsewhere"],
+    [{ restored: true }, "restored"],
     [{ openFaults: ["hold"] }, "fault"],
     [{ released: false }, "not-released"],
     [{ cleaning: "to-clean" }, "not-clean"],
@@ -35,7 +36,7 @@ describe("a set as a whole", () => {
   test("with a fact missing from it stays", () => {
     const nothing = { openFaults: [] } as unknown as SetFacts;
     expect(inShort(decideHandOut(nothing, wholeSet(), aHire(), policy, TODAY).holds)).toEqual([
-      "evidence-lock", "retired", "out", "elsewhere", "not-released", "not-clean",
+      "evidence-lock", "retired", "out", "elsewhere", "restored", "not-released", "not-clean",
     ]);
   });
 

@@ -52,6 +52,8 @@ export interface SetFacts {
   readonly out: boolean;
   /** At the site that is asking. */
   readonly here: boolean;
+  /** Brought back from a backup, and nobody has said since that it was seen. */
+  readonly restored: boolean;
   /** Released since it was last opened, refitted or serviced. */
   readonly released: boolean;
   readonly cleaning: Cleaning;
@@ -77,6 +79,7 @@ export const HOLD_ORDER = [
   "retired",
   "out",
   "elsewhere",
+  "restored",
   "notice",
   "notice-check",
   "fault",
@@ -105,7 +108,7 @@ export type CautionCode = (typeof CAUTION_ORDER)[number];
 
 /** A reason why a set stays, with the facts behind it. `component: null` = the set as a whole. */
 export type Hold =
-  | { readonly code: "evidence-lock" | "retired" | "out" | "elsewhere" | "not-released"; readonly component: null }
+  | { readonly code: "evidence-lock" | "retired" | "out" | "elsewhere" | "restored" | "not-released"; readonly component: null }
   | { readonly code: "notice" | "notice-check" | "first-inspection" | "not-judged"; readonly component: string }
   | { readonly code: "fault"; readonly component: string | null; readonly severity: "out" | "hold" }
   | (DueHoldFacts & { readonly code: `${Work}-overdue` | `${Work}-falls-due`; readonly component: string })
@@ -197,6 +200,7 @@ function holdWhereItIs(set: SetFacts, holds: Hold[]): void {
   if (set.retired !== false) holds.push({ code: "retired", component: null });
   if (set.out !== false) holds.push({ code: "out", component: null });
   if (set.here !== true) holds.push({ code: "elsewhere", component: null });
+  if (set.restored !== false) holds.push({ code: "restored", component: null });
 }
 
 function holdUnsafe({ set, components }: Question, holds: Hold[]): void {
@@ -355,6 +359,7 @@ const CLEARED_BY: Readonly<Record<HoldCode, readonly ClearedBy[]>> = {
   retired: ["manager"],
   out: ["desk"],
   elsewhere: ["manager"],
+  restored: ["manager"],
   notice: ["technician"],
   "notice-check": ["technician"],
   fault: ["technician"],

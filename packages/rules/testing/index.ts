@@ -59,6 +59,7 @@ export function aSet(differing: Partial<SetFacts> = {}): SetFacts {
     retired: false,
     out: false,
     here: true,
+    restored: false,
     released: true,
     cleaning: "clean",
     openFaults: [],

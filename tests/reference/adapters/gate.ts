@@ -74,6 +74,8 @@ function readSet(value: unknown): SetFacts {
     retired: given["retired"] !== false,
     out: given["out"] !== false,
     here: given["here"] === true,
+    // A case that does not speak of a restore is of a centre that had none.
+    restored: (given["restored"] ?? false) !== false,
     released: given["released"] === true,
     cleaning,
     openFaults: readFaults(given["openFaults"] ?? []),

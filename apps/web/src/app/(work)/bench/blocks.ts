@@ -8,7 +8,7 @@ type HoldCode = ShownSet["holds"][number]["code"];
 /** What a work order is opened for: the queue shows these sets. */
 const queued: ReadonlySet<HoldCode> = new Set<HoldCode>(["fault", "notice", "notice-check", "service-overdue", "inspection-overdue", "first-inspection", "shelf-inspection"]);
 /** What neither the bench's work nor its release can take away. */
-const notTheBench: ReadonlySet<HoldCode> = new Set<HoldCode>(["not-clean", "out"]);
+const notTheBench: ReadonlySet<HoldCode> = new Set<HoldCode>(["not-clean", "out", "restored"]);
 
 export type Blocks<Row extends ShownSet> = {
   /** Under evidence lock. */
