@@ -20,6 +20,8 @@ export type FleetColumn =
   | "divesSinceService" | "hoursSinceService" | "divesSinceInspection" | "hoursSinceInspection"
   | "totalDives" | "note";
 
+export type BookingColumn = "fromOn" | "untilOn" | "sets" | "valve" | "cold" | "oxygen" | "teaching" | "note";
+
 export type HistoryColumn = "maker" | "serial" | "doneOn" | "work" | "divesAt" | "by" | "note";
 
 const MAKER = ["manufacturer", "brand", "make", "made by", "hersteller", "marke", "fabricant", "marque", "fabricante", "marca", "produttore", "costruttore"];
@@ -52,5 +54,16 @@ export const HISTORY_COLUMNS: readonly ColumnSpec<HistoryColumn>[] = [
   { name: "work", title: "Work", required: true, alsoCalled: ["work done", "type of work", "kind of work", "job", "type", "kind", "arbeit", "art der arbeit", "travail", "travaux", "type de travail", "trabajo", "tipo de trabajo", "lavoro", "tipo di lavoro", "intervention", "intervento", "tipo"] },
   { name: "divesAt", title: "Dives at", required: false, alsoCalled: ["dives at service", "dives at the time", "dives then", "count at work", "dive count", "dives at work", "total dives at work", "tauchgänge bei arbeit", "tauchgänge", "tauchgänge damals", "plongées à cette date", "plongées", "inmersiones", "inmersiones en la fecha", "immersioni", "immersioni alla data"] },
   { name: "by", title: "By", required: false, alsoCalled: ["done by", "technician", "tech", "who", "serviced by", "carried out by", "techniker", "durchgeführt von", "von", "technicien", "fait par", "par", "técnico", "hecho por", "por", "tecnico", "eseguito da", "da"] },
+  { name: "note", title: "Note", required: false, alsoCalled: NOTE },
+];
+
+export const BOOKING_COLUMNS: readonly ColumnSpec<BookingColumn>[] = [
+  { name: "fromOn", title: "From", required: true, alsoCalled: ["from", "first day", "start", "start date", "starts", "starts on", "begin", "begins", "date from", "arrival", "arrives", "von", "ab", "beginn", "anreise", "du", "début", "arrivée", "desde", "inicio", "llegada", "dal", "inizio", "arrivo"] },
+  { name: "untilOn", title: "Until", required: true, alsoCalled: ["until", "to", "last day", "end", "end date", "ends", "ends on", "date to", "till", "departure", "leaves", "bis", "ende", "abreise", "au", "fin", "départ", "hasta", "salida", "al", "fine", "partenza"] },
+  { name: "sets", title: "Sets", required: true, alsoCalled: ["number of sets", "how many", "how many sets", "quantity", "qty", "count", "divers", "anzahl", "sätze", "taucher", "nombre", "jeux", "plongeurs", "cantidad", "equipos", "buceadores", "numero", "quantità", "subacquei"] },
+  { name: "valve", title: "Valve", required: false, alsoCalled: ["cylinder valve", "connection", "tank valve", "ventil", "anschluss", "flaschenventil", "robinetterie", "raccord", "grifería", "conexión", "rubinetteria", "attacco"] },
+  { name: "cold", title: "Cold water", required: false, alsoCalled: ["cold", "coldwater", "kaltwasser", "kalt", "eau froide", "froid", "agua fría", "frío", "acqua fredda", "freddo"] },
+  { name: "oxygen", title: "Oxygen %", required: false, alsoCalled: ["oxygen", "o2", "o2 %", "gas", "nitrox", "mix", "sauerstoff", "oxygène", "gaz", "oxígeno", "ossigeno", "miscela"] },
+  { name: "teaching", title: "Teaching", required: false, alsoCalled: ["course", "training", "lesson", "class", "kurs", "ausbildung", "cours", "formation", "curso", "enseñanza", "corso", "didattica"] },
   { name: "note", title: "Note", required: false, alsoCalled: NOTE },
 ];

@@ -17,6 +17,8 @@ export type DayNumbers = "from-1900" | "from-1904";
 export interface DateRules {
   /** The day of the import. Facts of the past cannot lie after it. */
   readonly today: Day;
+  /** Of a column about what is to come: no day lies after this one, and any may lie after today. */
+  readonly until?: Day | undefined;
   /** The caller's answers for this column. */
   readonly order?: DateOrder | undefined;
   readonly dayNumbers?: DayNumbers | undefined;
@@ -56,7 +58,7 @@ export function judgeDateColumn(column: SheetColumn, cells: readonly SheetCell[]
   const numbered: Read<{ number: number }>[] = [];
 
   const settle = (cell: SheetCell, reading: DateReading): void => {
-    const problem = reading.form === "day" ? outOfTime(column, cell, reading.on, rules.today) : badCell(column, cell, reading);
+    const problem = reading.form === "day" ? outOfTime(column, cell, reading.on, rules) : badCell(column, cell, reading);
     if (problem) problems.push(problem);
     else if (reading.form === "day") values.set(cell.row, reading.on);
   };
@@ -129,8 +131,9 @@ function badCell(column: SheetColumn, cell: SheetCell, reading: DateReading): Sh
   return reading.form === "bad" ? cellProblem(reading.code, column, cell, `“${shown(cell.value)}” ${reading.says}`) : null;
 }
 
-function outOfTime(column: SheetColumn, cell: SheetCell, on: Day, today: Day): SheetProblem | null {
+function outOfTime(column: SheetColumn, cell: SheetCell, on: Day, { today, until }: DateRules): SheetProblem | null {
   const refuse = (code: ProblemCode, says: string): SheetProblem => cellProblem(code, column, cell, `“${shown(cell.value)}” ${says}`);
+  if (until !== undefined) return on > until ? refuse("date-future", `lies after ${until}, further ahead than anything is planned here.`) : null;
   if (on > today) return refuse("date-future", /\d{4}/.test(cell.value) ? `is after today, ${today}.` : `is ${on}, after today, ${today}: two digits of a year are read as 20xx. Write all four.`);
   if (Number(on.slice(0, 4)) < FIRST_YEAR) return refuse("date-too-old", `lies before ${FIRST_YEAR}.`);
   return null;
