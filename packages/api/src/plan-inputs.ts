@@ -2,11 +2,15 @@
 import { day as toDay, daysBetween } from "@hangrail/rules/calendar";
 import { z } from "zod";
 import { connection, day, id, whole, words } from "./inputs.ts";
+import { MOST_BYTES } from "./spreadsheet.ts";
 
 /** How far ahead; 52 weeks at most. */
 export const weeksAhead = whole("Weeks", 4, 52);
 /** A week of the plan, 0 = this week. */
 const week = whole("The week", 0, 51);
+
+/** More sets than a site has are refused at the door. */
+const MOST_SETS = 5_000;
 
 /** A Monday. */
 export const monday = day.refine((on) => daysBetween(toDay("2024-01-01"), on) % 7 === 0, "A week is named by its Monday.");
@@ -14,7 +18,7 @@ export const monday = day.refine((on) => daysBetween(toDay("2024-01-01"), on) % 
 const span = { fromWeek: week, untilWeek: week };
 
 /** What would be different; empty lists = as it is. */
-export const whatIf = z.strictObject({
+const whatIf = z.strictObject({
   /** Technicians away. */
   away: z.array(z.strictObject({ staffId: id, ...span })).max(50),
   /** What is on order of a kit comes so many weeks later. */
@@ -23,15 +27,11 @@ export const whatIf = z.strictObject({
   demand: z.array(z.strictObject({ ...span, percent: whole("Percent", 0, 1000) })).max(50),
 });
 
-export const lock = z.strictObject({ setId: id, week: week.nullable() });
-export const planLine = z.strictObject({ setId: id, week: week.nullable() });
+const planLine = z.strictObject({ setId: id, week: week.nullable() });
 
-/** More sets than a site has are refused at the door. */
-const MOST_SETS = 5_000;
-
-export const planSettings = z.strictObject({
+const planSettings = z.strictObject({
   weeks: weeksAhead,
-  locks: z.array(lock).max(MOST_SETS),
+  locks: z.array(planLine).max(MOST_SETS),
   whatIf,
   /** Which day of the forecast counts as due: its earliest, or its middle. */
   dueBy: z.enum(["low", "middle"]).default("low"),
@@ -59,6 +59,32 @@ export const acceptInput = z.strictObject({
   bound: z.number().min(0).max(1e12).nullable(),
   words: words(500),
 });
+
+const sheetAnswers = z.strictObject({
+  dateOrder: z.enum(["day-first", "month-first"]).optional(),
+  dayNumbers: z.enum(["from-1900", "from-1904"]).optional(),
+  decimalMark: z.enum(["comma", "point"]).optional(),
+  shortRows: z.literal("empty").optional(),
+  ignoreUnknown: z.boolean().optional(),
+});
+
+export const bookingSheetInput = z.strictObject({
+  fileName: words(200, 1),
+  /** The file as it is, base64. */
+  file: z.base64().max(Math.ceil((MOST_BYTES + 1) / 3) * 4, "The file is larger than 5 MB."),
+  delimiter: z.enum([",", ";", "\t"]).optional(),
+  answers: sheetAnswers,
+});
+
+export const pastHiresInput = z.strictObject({
+  fromOn: monday,
+  weeks: whole("Weeks", 1, 26),
+  /** 120 = a fifth more than last year; rounded up to whole sets. */
+  percent: whole("Percent", 1, 500),
+});
+
+/** Hours of a technician; a week named has its own, `null` = every week without. Nought is a holiday. */
+export const hoursInput = z.strictObject({ staffId: id, weekOn: monday.nullable(), minutes: whole("Minutes", 0, 6_000), words: words(200) });
 
 /** One booking typed. */
 export const bookingInput = z

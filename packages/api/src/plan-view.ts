@@ -19,7 +19,7 @@ import type { PlanScore } from "@hangrail/rules/plan-problem";
 import type { SetReason, WeekChoice } from "@hangrail/rules/plan-reasons";
 import type { Relief } from "@hangrail/rules/plan-shortfall";
 import type { SetState } from "@hangrail/rules/set-state";
-import type { SheetProblem } from "@hangrail/rules/sheet-report";
+import type { SheetProblem, SheetQuestion } from "@hangrail/rules/sheet-report";
 import type { BookingInput } from "@hangrail/db/plan-acts";
 
 // ── What there is ───────────────────────────────────────────────────────────────────────
@@ -156,7 +156,7 @@ export interface KitOutlook {
   readonly name: string;
   readonly stock: number;
   readonly onOrder: number;
-  /** What is on order, by the week it is expected; what was expected before today counts in this week. */
+  /** What is on order, by the first week that begins with it here; what is late counts from next week on. */
   readonly arrivals: readonly number[];
   readonly leadDays: number | null;
   /** Kits used in a year past without counting these plans; `null` = none used yet. */
@@ -165,12 +165,11 @@ export interface KitOutlook {
   readonly advice: KitAdvice | null;
 }
 
-/** Against the newest accepted plan, or what falls due, whichever is there. */
+/** By what the newest accepted plan still takes, or, without one, by what falls due. */
 export interface KitAdvice {
   readonly reorderPoint: number;
-  /** 0 = enough. */
+  /** To order today; 0 = enough. */
   readonly order: number;
-  readonly orderBy: Day | null;
 }
 
 export interface AcceptedPlan {
@@ -219,15 +218,19 @@ export interface BookingView {
 export type BookingSheetAnswer =
   /** The file cannot be read; a sentence for the person. */
   | { readonly answer: "unreadable"; readonly code: string; readonly sentence: string }
-  /** Every bad cell; nothing is recorded. `rows`: how many were read. */
+  /** Every bad cell, and how many problems there are beyond those sent; nothing is recorded. `rows`: how many were read. */
   | { readonly answer: "problems"; readonly rows: number; readonly problems: readonly SheetProblem[]; readonly more: number }
-  /** Shown only. `make` records them. */
+  /** What the sheet does not say and nobody may guess: ask again with `answers`. */
+  | { readonly answer: "questions"; readonly rows: number; readonly questions: readonly SheetQuestion[] }
+  /** Shown only; `makeBookings` records them. */
   | { readonly answer: "good"; readonly bookings: readonly BookingInput[] };
 
 /** The same weeks a year (364 days) ago, by kind, times a percentage; to look at, then to record with `makeBookings`. */
 export interface PastHiresAnswer {
-  /** Hires counted. 0 = nothing to go by. */
+  /** Sets handed out in those weeks. 0 = nothing to go by. */
   readonly hires: number;
+  /** Bookings from past hires that are recorded for these weeks already: these would come on top. */
+  readonly recorded: number;
   readonly bookings: readonly BookingInput[];
 }
 
@@ -310,6 +313,8 @@ export type AcceptAnswer =
   | { readonly answer: "done"; readonly plan: string; readonly orders: number; readonly repeat?: true }
   /** Sets that have lived through something since the plan was made on them. */
   | { readonly answer: "stale"; readonly sets: readonly { readonly id: string; readonly tag: string; readonly seq: number; readonly since: readonly string[] }[] }
+  /** The plan begins in a week that is over. */
+  | { readonly answer: "week-passed" }
   /** By the facts as they are now the plan breaks these rules. */
   | { readonly answer: "breaks"; readonly violations: readonly PlanViolation[] }
   | { readonly answer: "refused"; readonly code: string; readonly facts: Readonly<Record<string, unknown>> };
