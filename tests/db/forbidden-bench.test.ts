@@ -43,9 +43,12 @@ beforeAll(async () => {
   await database.ownerPool.query("INSERT INTO bench_curve (test_id, component_id, supply_cbar, points) SELECT test_id, component_id, 20000, '[[0, 950]]' FROM bench_reading LIMIT 1");
   done(await act(room.db, "set_bench_hours", [room.by("manager"), { staff: room.people.technician, weekOn: null, minutes: 600, words: "" }]));
   done(await act(room.db, "make_bookings", [room.by("desk"), JSON.stringify([{ fromOn: "2026-07-01", untilOn: "2026-07-02", cold: false, o2Tenths: 210, teaching: false, sets: 2, words: "", source: "typed" }])]));
+  await database.ownerPool.query(`
+    INSERT INTO checkpoint (number, at, chains, entries, root, public_key, signature) VALUES (1, now(), 1, 1, sha256('r'), sha256('k'), sha256('s') || sha256('t'));
+    INSERT INTO checkpoint_head (number, chain, seq, hash) SELECT 1, chain, seq, hash FROM chain_head LIMIT 1`);
   done(await act(room.db, "open_calendar", [technician(), Buffer.from("hash"), "On the wall"]));
   const [line] = await room.seen([third]);
-  const lines = [{ set: line!.id, seq: line!.seq, weekOn: "2026-07-06", locked: false, why: {} }];
+  const lines = [{ set: line!.id, seq: line!.seq, kind: "service", weekOn: "2026-07-06", locked: false, why: {} }];
   done(await act(room.db, "accept_plan", [room.by("manager"), { fromOn: "2026-07-06", weeks: 4, cost: 0, bound: 0, gapPpm: 0, settings: {}, words: "", lines }]));
 });
 
@@ -67,6 +70,7 @@ async function refusal(sql: string, values: unknown[] = [], pool: pg.Pool = data
 
 /** Every table of the bench, and what may be filled in afterwards, once. `null` = nothing at all. */
 const TABLES: Readonly<Record<string, readonly string[] | null>> = {
+  checkpoint: null, checkpoint_head: null,
   bench_limit: null, model_build: null, model_kit_list: null, model_kit_line: null, kit_movement: null, gauge_calibration: null, bench_test: null, bench_reading: null,
   bench_curve: null, fault_photo: null, fault_tuning: null, notice_range: null, custody_note: null, model_money: null, bench_hours: null, plan: null, plan_line: null,
   work_order: ["taken_seq", "taken_at", "taken_by", "done_seq", "done_at", "done_by", "outcome", "minutes", "done_words"],

@@ -29,12 +29,13 @@ export const setBenchHours = (db: Acts, who: Who, hours: { readonly staff: strin
 export interface PlanInput {
   readonly fromOn: Day;
   readonly weeks: number;
+  /** In whole thousandths of a point. */
   readonly cost: number;
   readonly bound: number;
   readonly gapPpm: number;
   readonly settings: unknown;
   readonly words: string;
-  readonly lines: readonly { readonly set: string; readonly seq: number; readonly weekOn: Day; readonly locked: boolean; readonly why: unknown }[];
+  readonly lines: readonly { readonly set: string; readonly seq: number; readonly kind: "service" | "inspection"; readonly weekOn: Day; readonly locked: boolean; readonly why: unknown }[];
 }
 
 export type PlanAnswer =

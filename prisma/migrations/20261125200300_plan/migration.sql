@@ -34,7 +34,8 @@ CREATE TABLE bench_hours (
 );
 CREATE INDEX bench_hours_newest ON bench_hours (site_id, staff_id, week_on, id);
 
--- An accepted plan, with how good it was proved to be: cost of the plan, proven lower bound, and the gap between them in parts per million.
+-- An accepted plan, with how good it was proved to be: cost of the plan and proven lower bound in thousandths of a point, and the gap between
+-- them in parts per million.
 CREATE TABLE plan (
   id          uuid PRIMARY KEY DEFAULT gen_random_uuid(),
   site_id     uuid NOT NULL REFERENCES site ON DELETE RESTRICT,
@@ -53,6 +54,8 @@ CREATE INDEX plan_newest ON plan (site_id, accepted_at);
 CREATE TABLE plan_line (
   plan_id  uuid NOT NULL REFERENCES plan ON DELETE RESTRICT,
   set_id   uuid NOT NULL REFERENCES regulator_set ON DELETE RESTRICT,
+  -- How many acts the set had lived through when the plan was made on it.
+  seq      int NOT NULL,
   week_on  date NOT NULL CHECK (extract(isodow FROM week_on) = 1),
   locked   boolean NOT NULL,
   why      jsonb NOT NULL,
@@ -131,40 +134,59 @@ BEGIN
   RETURN jsonb_build_object('answer', 'done');
 END $$;
 
--- p_plan = {fromOn, weeks, cost, bound, gapPpm, settings, words, lines: [{set, seq, weekOn, locked, why}]}. Refused as a whole when a set
--- has lived through anything since the plan was made on it: {"answer": "stale", "sets": [{id, seq, tag}]}; it is then looked at again.
+-- p_plan = {fromOn, weeks, cost, bound, gapPpm, settings, words, lines: [{set, seq, kind: service | inspection, weekOn, locked, why}]}. Refused as a
+-- whole when a set has lived through anything since the plan was made on it: {"answer": "stale", "sets": [{id, seq, tag}]}; it is then looked at
+-- again. The newest plan alone counts: orders that an earlier plan opened, that nobody has taken and that this one does not name, are dropped.
+-- Orders somebody opened by hand stay. The week of an order is that of its line in the newest plan.
 CREATE FUNCTION accept_plan(p_who jsonb, p_plan jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
 DECLARE
   v_answer jsonb := first_answer(p_who, 'accept-plan', p_plan);
+  v_site uuid := (p_who->>'site')::uuid;
   v_ids uuid[];
+  v_dropped uuid[];
   v_at timestamptz;
   v_stale jsonb;
   v_id uuid := gen_random_uuid();
   v_line jsonb;
   v_order uuid;
+  v_seq int;
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'manager');
+  -- Two plans of one site are accepted one after the other, so that the later sees the orders of the earlier.
+  PERFORM FROM site WHERE id = v_site FOR NO KEY UPDATE;
   SELECT coalesce(array_agg((x->>'set')::uuid), '{}') INTO v_ids FROM jsonb_array_elements(p_plan->'lines') x;
   IF cardinality(v_ids) <> (SELECT count(DISTINCT u) FROM unnest(v_ids) u) THEN RETURN refused('same-set-twice'); END IF;
-  v_at := coalesce(lock_sets(v_ids), kitroom_clock());
-  IF EXISTS (SELECT FROM unnest(v_ids) u LEFT JOIN regulator_set s ON s.id = u WHERE s.site_id IS DISTINCT FROM (p_who->>'site')::uuid OR s.retired_seq IS NOT NULL) THEN RETURN refused('no-such-set'); END IF;
-  SELECT jsonb_agg(jsonb_build_object('id', s.id, 'seq', s.seq, 'tag', s.tag)) INTO v_stale
+  SELECT coalesce(array_agg(DISTINCT o.id), '{}') INTO v_dropped FROM plan p JOIN plan_line l ON l.plan_id = p.id JOIN work_order o ON o.id = l.order_id JOIN regulator_set s ON s.id = o.set_id
+   WHERE p.site_id = v_site AND s.site_id = v_site AND o.taken_at IS NULL AND o.done_at IS NULL
+     AND EXISTS (SELECT FROM plan f JOIN plan_line fl ON fl.plan_id = f.id WHERE fl.order_id = o.id AND f.accepted_at = o.opened_at)
+     AND NOT EXISTS (SELECT FROM jsonb_array_elements(p_plan->'lines') x WHERE (x->>'set')::uuid = o.set_id AND x->>'kind' = o.kind);
+  v_at := coalesce(lock_sets(v_ids || ARRAY(SELECT set_id FROM work_order WHERE id = ANY (v_dropped))), kitroom_clock());
+  IF EXISTS (SELECT FROM unnest(v_ids) u LEFT JOIN regulator_set s ON s.id = u WHERE s.site_id IS DISTINCT FROM v_site OR s.retired_seq IS NOT NULL) THEN RETURN refused('no-such-set'); END IF;
+  SELECT jsonb_agg(jsonb_build_object('id', s.id, 'seq', s.seq, 'tag', s.tag) ORDER BY s.tag) INTO v_stale
     FROM jsonb_array_elements(p_plan->'lines') x JOIN regulator_set s ON s.id = (x->>'set')::uuid WHERE s.seq <> (x->>'seq')::int;
   IF v_stale IS NOT NULL THEN RETURN jsonb_build_object('answer', 'stale', 'sets', v_stale); END IF;
+  IF EXISTS (SELECT FROM regulator_set WHERE id = ANY (v_ids) AND evidence_seq IS NOT NULL) THEN
+    RETURN refused('evidence-lock', (SELECT jsonb_build_object('tag', tag) FROM regulator_set WHERE id = ANY (v_ids) AND evidence_seq IS NOT NULL ORDER BY tag LIMIT 1));
+  END IF;
   INSERT INTO plan (id, site_id, from_on, weeks, cost, bound, gap_ppm, settings, words, accepted_by, accepted_at)
-  VALUES (v_id, (p_who->>'site')::uuid, (p_plan->>'fromOn')::date, (p_plan->>'weeks')::int, (p_plan->>'cost')::bigint, (p_plan->>'bound')::bigint,
+  VALUES (v_id, v_site, (p_plan->>'fromOn')::date, (p_plan->>'weeks')::int, (p_plan->>'cost')::bigint, (p_plan->>'bound')::bigint,
           (p_plan->>'gapPpm')::int, p_plan->'settings', p_plan->>'words', (p_who->>'staff')::uuid, v_at);
   FOR v_line IN SELECT x FROM jsonb_array_elements(p_plan->'lines') x ORDER BY x->>'set' LOOP
-    -- A service already asked for keeps its order; the plan says in which week.
-    SELECT id INTO v_order FROM work_order WHERE set_id = (v_line->>'set')::uuid AND kind = 'service' AND done_at IS NULL;
+    -- Work already asked for keeps its order; the plan says in which week.
+    SELECT id INTO v_order FROM work_order WHERE set_id = (v_line->>'set')::uuid AND kind = v_line->>'kind' AND done_at IS NULL;
     IF NOT FOUND THEN
-      v_order := add_order((v_line->>'set')::uuid, p_who, v_at, jsonb_build_object('kind', 'service', 'fault', NULL, 'notice', NULL, 'weekOn', v_line->>'weekOn', 'words', ''));
+      v_order := add_order((v_line->>'set')::uuid, p_who, v_at, jsonb_build_object('kind', v_line->>'kind', 'fault', NULL, 'notice', NULL, 'weekOn', v_line->>'weekOn', 'words', ''));
     END IF;
-    INSERT INTO plan_line (plan_id, set_id, week_on, locked, why, order_id)
-    VALUES (v_id, (v_line->>'set')::uuid, (v_line->>'weekOn')::date, (v_line->>'locked')::boolean, v_line->'why', v_order);
+    INSERT INTO plan_line (plan_id, set_id, seq, week_on, locked, why, order_id)
+    VALUES (v_id, (v_line->>'set')::uuid, (v_line->>'seq')::int, (v_line->>'weekOn')::date, (v_line->>'locked')::boolean, v_line->'why', v_order);
   END LOOP;
-  PERFORM append_site_entry((p_who->>'site')::uuid, 'plan-accepted', p_who, v_at, (p_plan - 'settings') || jsonb_build_object('plan', v_id));
+  -- What somebody took before the lock stays his.
+  FOR v_order IN SELECT id FROM work_order WHERE id = ANY (v_dropped) AND taken_at IS NULL AND done_at IS NULL ORDER BY set_id LOOP
+    SELECT append_entry(set_id, 'order-done', p_who, v_at, jsonb_build_object('order', v_order, 'outcome', 'dropped', 'minutes', NULL, 'words', 'No longer in the plan')) INTO v_seq FROM work_order WHERE id = v_order;
+    UPDATE work_order SET done_seq = v_seq, done_at = v_at, done_by = (p_who->>'staff')::uuid, outcome = 'dropped', done_words = 'No longer in the plan' WHERE id = v_order;
+  END LOOP;
+  PERFORM append_site_entry(v_site, 'plan-accepted', p_who, v_at, (p_plan - 'settings') || jsonb_build_object('plan', v_id));
   RETURN keep_answer(p_who, 'accept-plan', p_plan, jsonb_build_object('answer', 'done', 'plan', v_id, 'orders', cardinality(v_ids)));
 END $$;
 
