@@ -49,12 +49,12 @@ const ACTS = [
   "confirm_fault", "add_photo", "tune_fault", "accept_bench_limits", "accept_build", "keep_kit", "accept_kits", "move_kit", "order_kit", "close_kit_order",
   "add_gauge", "calibrate_gauge", "retire_gauge", "open_work_order", "take_work_order", "park_work_order", "resume_work_order", "close_work_order",
   "record_bench_test", "note_custody", "lift_evidence", "set_money", "set_model_money",
-  "make_bookings", "withdraw_booking", "set_bench_hours", "accept_plan", "open_calendar", "revoke_calendar", "confirm_seen",
+  "make_bookings", "withdraw_booking", "set_bench_hours", "accept_plan", "open_calendar", "revoke_calendar", "correct_entry", "keep_checkpoint", "confirm_seen",
 ];
 /** What it calls before anybody is known, or about somebody's own sign-in. */
-const DOORS = ["first_run", "set_secret", "open_session", "touch_session", "end_session", "take_attempt", "clear_attempts", "note_security", "beat_clock", "step_import", "mark_exposure", "roll_exposure"];
+const DOORS = ["first_run", "set_secret", "open_session", "touch_session", "end_session", "take_attempt", "clear_attempts", "note_security", "beat_clock", "step_import", "mark_exposure", "roll_exposure", "erase_hirers"];
 /** What answers questions and changes nothing. */
-const QUESTIONS = ["kitroom_clock", "first_day_of_use", "months_after", "taught_cap", "clock_doubt", "site_today", "heart_holds", "is_authorised", "gauge_in_calibration", "may_see_oxygen", "worked_on", "serial_match"];
+const QUESTIONS = ["kitroom_clock", "first_day_of_use", "months_after", "taught_cap", "clock_doubt", "site_today", "heart_holds", "is_authorised", "gauge_in_calibration", "may_see_oxygen", "worked_on", "serial_match", "canonical_json", "canonical_number", "utf16_order", "entry_text", "hirer_commitment"];
 
 describe("the application's role", () => {
   test("reads every table and writes none", async () => {
@@ -273,6 +273,8 @@ describe("an act in the name of somebody who may not", () => {
       accept_plan: [{ fromOn: "2026-07-06", weeks: 4, cost: 0, bound: 0, gapPpm: 0, settings: {}, words: "", lines: [] }],
       open_calendar: [Buffer.from(randomUUID()), "On the wall"],
       revoke_calendar: [known[0]!.feed],
+      correct_entry: [set, 1, "Another serial"],
+      keep_checkpoint: [{ number: 1, at: "2026-01-01T00:00:00Z", chains: 0, entries: 0, root: "00".repeat(32), previous: null, publicKey: "00".repeat(32), signature: "00".repeat(64) }, JSON.stringify([])],
       confirm_seen: [[set], null, "On the rail"],
     };
   }
@@ -292,7 +294,7 @@ describe("an act in the name of somebody who may not", () => {
     open_work_order: ["technician", "manager"], take_work_order: ["technician"], park_work_order: ["technician"], resume_work_order: ["technician"],
     close_work_order: ["technician", "manager"], record_bench_test: ["technician"], note_custody: ["technician", "manager"], lift_evidence: ["manager"], set_money: ["manager"],
     set_model_money: ["manager"], make_bookings: ["desk", "manager"], withdraw_booking: ["desk", "manager"], set_bench_hours: ["manager"], accept_plan: ["manager"],
-    open_calendar: ["manager", "technician"], revoke_calendar: ["manager", "technician"], confirm_seen: ["manager"],
+    open_calendar: ["manager", "technician"], revoke_calendar: ["manager", "technician"], correct_entry: ["technician", "manager"], keep_checkpoint: ["manager"], confirm_seen: ["manager"],
   };
 
   let closed: string;

@@ -11,8 +11,11 @@ import { acceptLimits, acceptProduct, act, addModel, approveProduct, endWet, fin
 import { acceptBenchLimits, addGauge, clearFault, clearNotice, recordBenchTest, recordWork, releaseSets, reportFault, type JudgedReading } from "@hangrail/db/bench-acts";
 import { openDatabase, type Database } from "@hangrail/db/database";
 import { migrate } from "@hangrail/db/migrate";
+import { readChain, readChains } from "@hangrail/db/record-chain";
+import { sha256 } from "@hangrail/db/sha256";
 import { authorise, firstRun, setPolicy } from "@hangrail/db/people-acts";
 import { day } from "@hangrail/rules/calendar";
+import { ChainWalker } from "@hangrail/rules/record-chain";
 import type pg from "pg";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { bareDatabase } from "../support/database.ts";
@@ -148,6 +151,19 @@ test("the marks say what the record says", async () => {
   expect(rows).toEqual([]);
   // Its marks are guarded again after the upgrade.
   await expect(owner.query("UPDATE regulator_set SET retest_seq = 0 WHERE id = $1", [sets.opened.id])).rejects.toMatchObject({ code: "HR409" });
+});
+
+test("what was recorded before there were chains is linked as it stands, and what follows goes on from there", async () => {
+  const walker = new ChainWalker(sha256);
+  for await (const batch of readChains(db)) for (const entry of batch) walker.take(entry);
+  expect(walker.breaks).toEqual([]);
+  const { rows } = await owner.query<{ entries: number; own: number }>("SELECT count(*)::int AS entries, count(*) FILTER (WHERE set_id IS NULL)::int AS own FROM record_entry");
+  expect(walker.entries).toBe(rows[0]!.entries);
+  expect(rows[0]!.own).toBeGreaterThan(10);
+  const chain = await readChain(db, sets.out.id);
+  expect(chain.map(({ act }) => act)).toContain("registered");
+  // Its entries are guarded again after the upgrade.
+  await expect(owner.query("UPDATE record_entry SET content = '{}' WHERE set_id = $1", [sets.out.id])).rejects.toMatchObject({ code: "HR409" });
 });
 
 test("a service now asks for kits, and a passed test lets the opened one go", async () => {

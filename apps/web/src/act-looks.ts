@@ -38,6 +38,7 @@ export const siteActs = [
   "plan-accepted",
   "calendar-opened",
   "calendar-revoked",
+  "hirers-erased",
 ] as const;
 
 /** Whatever the record may hold. */
@@ -188,5 +189,7 @@ export function actLook(act: RecordedAct): { word: string; icon: IconName } {
       return { word: "Calendar address given out", icon: "info" };
     case "calendar-revoked":
       return { word: "Calendar address withdrawn", icon: "minus" };
+    case "hirers-erased":
+      return { word: "Hirers' names erased", icon: "person" };
   }
 }

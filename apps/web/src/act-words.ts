@@ -171,6 +171,11 @@ export function actWords(act: RecordedAct, { content, names }: Omit<ToldAct, "ac
       return sentence(`A calendar program was given the plan's address${say.after("words")}`);
     case "calendar-revoked":
       return "A calendar address no longer answers.";
+    case "hirers-erased": {
+      const { hirers } = content;
+      const count = Array.isArray(hirers) ? hirers.length : 0;
+      return `The ${count === 1 ? "name of a hirer" : `names of ${numberText(count)} hirers`} erased, as the site's settings ask. What was hired stays in the record.`;
+    }
     case "severity-tuned":
       return sentence(`The site's own severity for a line of the fault list${say.has("code") ? `, ${say.text("code")}` : ""}${say.after("severity")}`);
   }

@@ -150,6 +150,10 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return `${textIn(facts["kit"]) || "A kit"}: ${numberIn(facts["stock"])} on the shelf, ${numberIn(facts["wanted"])} wanted. If more lie there, enter what came or count them under Kits; if not, lay the order aside until they come.`;
     case "no-such-gauge":
       return "There is no such gauge in use at this site.";
+    case "checkpoint-made":
+      return "A checkpoint was made by somebody else in the same moment. Load the page again.";
+    case "no-such-entry":
+      return "The set's record has no such entry. Load the page again.";
     case "after-today":
       return "That day lies after today.";
     case "does-not-fit":

@@ -35,7 +35,7 @@ export const REFUSAL_CODES = [
   "already-confirmed", "enough-photos", "no-such-kit", "no-such-kit-order", "no-such-gauge", "after-today", "order-exists", "no-such-order", "order-closed",
   "order-taken", "other-order-taken", "order-not-taken", "order-parked", "order-not-parked", "order-work-missing", "kits-not-recorded", "kits-missing",
   "kit-not-in-stock", "test-not-passed", "gauge-out-of-date", "test-incomplete", "not-tested", "on-the-bench", "second-person", "not-sealed",
-  "no-such-booking", "no-such-feed", "count-differs", "already-seen",
+  "no-such-booking", "no-such-feed", "checkpoint-made", "no-such-entry", "count-differs", "already-seen",
 ] as const;
 export type RefusalCode = (typeof REFUSAL_CODES)[number];
 
