@@ -9,7 +9,7 @@ import { dueOf } from "@hangrail/rules/due-dates";
 import type { Severity } from "@hangrail/rules/hand-out";
 import { isStage } from "@hangrail/rules/models";
 import { DEFAULT_POLICY } from "@hangrail/rules/policy";
-import { fitsValve, mostOxygen } from "@hangrail/rules/suitability";
+import { fitsValve, mayCarryGas, mostOxygen } from "@hangrail/rules/suitability";
 import { benchQueue, reasonsForBench, urgencyOf, type BenchFacts, type BenchReason, type QueuedOrder, type WorkOrderKind } from "@hangrail/rules/work-orders";
 import { setView } from "./set-view.ts";
 
@@ -125,9 +125,11 @@ function stakesOf(set: LoadedSet, bookings: readonly BookingAhead[]) {
   return { bookingsAtStake: served.length, neededOn: first !== null && first < set.today ? set.today : first };
 }
 
-function couldServe({ components, policy }: LoadedSet, { connection, cold, o2Tenths }: BookingAhead): boolean {
+/** Whether a set, were it ready, would suit what is booked. */
+export function couldServe({ components, policy }: LoadedSet, { connection, cold, o2Tenths }: Pick<BookingAhead, "connection" | "cold" | "o2Tenths">): boolean {
   const firstStage = components.find(({ role }) => role === "first-stage");
   return (
+    mayCarryGas(firstStage?.connection ?? null, o2Tenths, policy) &&
     (connection === null || fitsValve(firstStage?.connection ?? null, connection)) &&
     components.every(({ role, coldRating }) => !cold || !isStage(role) || coldRating === "tested-4C") &&
     components.every(({ maxO2Tenths }) => mostOxygen(maxO2Tenths, policy.nitroxAboveTenths) >= o2Tenths)

@@ -54,6 +54,8 @@ export type MissingFact =
   | { readonly missing: "bench-minutes"; readonly models: readonly string[] }
   /** Nobody has recorded which kits a service of these models uses: none are counted. */
   | { readonly missing: "kit-list"; readonly models: readonly string[] }
+  /** No lead time is recorded for these kits: only what is in hand and on order is counted on. */
+  | { readonly missing: "lead-time"; readonly kits: readonly string[] }
   /** No technician of this site is authorised for these makers in any of the weeks. */
   | { readonly missing: "authorisation"; readonly makers: readonly string[] };
 

@@ -12,6 +12,7 @@ import { live } from "./live.ts";
 import { models } from "./models.ts";
 import { notices } from "./notices.ts";
 import { people } from "./people.ts";
+import { plan } from "./plan.ts";
 import { session } from "./session.ts";
 import { setLife } from "./set-life.ts";
 import { sets } from "./sets.ts";
@@ -22,5 +23,5 @@ import { router } from "./trpc.ts";
 import { washRoom } from "./wash-room.ts";
 import { workOrders } from "./work-orders.ts";
 
-export const appRouter = router({ costs, assembly, bench, benchTests, desk, evidence, faults, fleet, gauges, kits, live, models, notices, people, session, setLife, sets, site, today, trends, washRoom, workOrders });
+export const appRouter = router({ costs, assembly, bench, benchTests, desk, evidence, faults, fleet, gauges, kits, live, models, notices, people, plan, session, setLife, sets, site, today, trends, washRoom, workOrders });
 export type AppRouter = typeof appRouter;

@@ -34,13 +34,29 @@ export interface PlanCheck {
 export function checkPlan(problem: PlanProblem, plan: Plan): PlanCheck {
   const goes = new Map(plan.map(({ set, week }) => [set, week]));
   const violations = [...wrongLines(problem, plan), ...brokenBySets(problem, goes), ...brokenByWeeks(problem, goes), ...brokenByKits(problem, goes)];
-  const states = new Map(problem.sets.map((set) => [set.id, lifeOf(set, goes.get(set.id) ?? null, problem.weeks)]));
+  const states = livesOf(problem, goes);
   const weeks = Array.from({ length: problem.weeks }, (_, week): WeekOfPlan => {
     const going = problem.sets.filter((set) => goes.get(set.id) === week);
     const ready = problem.sets.filter((set) => states.get(set.id)![week] === "ready");
     return { minutes: sum(going.flatMap((set) => set.work.map(({ minutes }) => minutes))), going: going.length, short: shortIn(problem, ready, week) };
   });
   return { violations, score: scoreOf(problem, goes, states, weeks), weeks };
+}
+
+/** How many sets could serve each booking in each week, by booking; a set counts for every booking it can serve. */
+export function ableByWeek(problem: PlanProblem, plan: Plan): ReadonlyMap<string, readonly number[]> {
+  const able = new Map(problem.bookings.map(({ id }) => [id, Array.from({ length: problem.weeks }, () => 0)]));
+  const lives = livesOf(problem, new Map(plan.map(({ set, week }) => [set, week])));
+  for (const { id, serves } of problem.sets) {
+    lives.get(id)!.forEach((state, week) => {
+      if (state === "ready") for (const booking of serves) able.get(booking)![week]! += 1;
+    });
+  }
+  return able;
+}
+
+function livesOf(problem: PlanProblem, goes: ReadonlyMap<string, number | null>): ReadonlyMap<string, readonly WeekState[]> {
+  return new Map(problem.sets.map((set) => [set.id, lifeOf(set, goes.get(set.id) ?? null, problem.weeks)]));
 }
 
 type WeekState = "ready" | "grounded" | "elsewhere";
