@@ -82,6 +82,7 @@ const ACCESS: Readonly<Record<string, string>> = {
   "setLife.picture": "signed-in",
   "sets.board": "signed-in",
   "sets.outOfService": "signed-in",
+  "sets.tags": "signed-in",
   "sets.one": "signed-in",
   "sets.life": "signed-in",
   "sets.register": "technician manager",

@@ -82,6 +82,7 @@ const stops: readonly Stop[] = [
   { name: "sets", who: "manager", path: "/sets" },
   { name: "sets, none found", who: "manager", path: "/sets?q=nothing" },
   { name: "sets, columns chosen", who: "desk", path: "/sets", then: (page) => page.getByRole("button", { name: "Columns" }).click() },
+  { name: "labels", who: "desk", path: "/sets/labels" },
   { name: "out of service", who: "technician", path: "/sets/out-of-service" },
   { name: "a set that is out", who: "manager", path: "/sets/R-001" },
   { name: "a faulty set", who: "desk", path: "/sets/R-003" },

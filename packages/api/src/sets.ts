@@ -4,7 +4,7 @@ import type { Database } from "@hangrail/db/database";
 import { listOpenFaults } from "@hangrail/db/faults";
 import { loadSetsById, loadSetsByTag } from "@hangrail/db/set-facts";
 import { readLife } from "@hangrail/db/set-life";
-import { readFittings, readPartHistory, sinceWhen } from "@hangrail/db/sets";
+import { listTags, readFittings, readPartHistory, sinceWhen } from "@hangrail/db/sets";
 import { dueOf } from "@hangrail/rules/due-dates";
 import { kindIn, type Role } from "@hangrail/rules/models";
 import { SET_STATES, type SetState } from "@hangrail/rules/set-state";
@@ -16,6 +16,7 @@ import { procedureFor, requestId, router } from "./trpc.ts";
 
 const OUT_OF_SERVICE: readonly SetState[] = ["evidence-lock", "awaiting-parts", "on-the-bench", "tagged-out", "to-release", "held"];
 const MOST_OUT_OF_SERVICE = 500;
+const MOST_TAGS = 5_000;
 /** Positions that hold one component at a time. */
 const ONE_ONLY: readonly Role[] = ["first-stage", "primary"];
 
@@ -49,6 +50,9 @@ export const sets = router({
       ]);
       return { rows: await rowsOf(ctx, board.rows), total: board.total, states };
     }),
+
+  /** The tags of every set that is not retired, for labels. */
+  tags: procedureFor().query(({ ctx }) => listTags(ctx.db, ctx.site.id, MOST_TAGS)),
 
   /** Every set that neither the desk nor the wash room can put right, why, and since when. */
   outOfService: procedureFor().query(async ({ ctx }) => {

@@ -20,6 +20,12 @@ export async function sinceWhen(db: Reads, sets: readonly string[]): Promise<Rea
   return new Map(rows.map(({ id, since }) => [id, since]));
 }
 
+/** The tags of a site's sets that are not retired, as they are sorted on the board. */
+export async function listTags(db: Reads, site: string, limit: number): Promise<readonly string[]> {
+  const { rows } = await db.reads.query<{ tag: string }>("SELECT tag FROM regulator_set WHERE site_id = $1 AND retired_seq IS NULL ORDER BY tag LIMIT $2", [site, limit]);
+  return rows.map(({ tag }) => tag);
+}
+
 export interface ShelfPart {
   readonly id: string;
   readonly serial: string;

@@ -27,6 +27,7 @@ const shapes = {
   clock: "M12 3a9 9 0 1 0 0 18 9 9 0 0 0 0-18Zm0 4v5l3.5 2.5",
   person: "M12 4a4 4 0 1 0 0 8 4 4 0 0 0 0-8ZM4 21c0-5 3.5-7 8-7s8 2 8 7",
   scan: "M3 8V4h4m10 0h4v4m0 8v4h-4M7 20H3v-4m3-8v8m3-8v8m3-8v8m3-8v8m3-8v8",
+  camera: "M3 8h4l2-3h6l2 3h4v12H3V8Zm9 2.500a3.500 3.500 0 1 0 .01 0Z",
   backspace: "M8 5h13v14H8l-6-7 6-7Zm4 4 5 6m0-6-5 6",
   print: "M7 9V3h10v6M7 17H3V9h18v8h-4M7 14h10v7H7v-7Z",
   chart: "M4 4v16h16M8 15v-4m4 4V7m4 8v-6",

@@ -1,8 +1,11 @@
 "use client";
-import { useEffect, useEffectEvent, useId, useRef, useState, type SyntheticEvent } from "react";
+import dynamic from "next/dynamic";
+import { useEffect, useEffectEvent, useId, useRef, useState, useSyncExternalStore, type SyntheticEvent } from "react";
 import { Button, type ButtonSize } from "./button.tsx";
 import { Icon } from "./icon.tsx";
 import { emptyBuffer, isScanning, scanned, tidyTag, withKey, type ScanBuffer } from "./scan-buffer.ts";
+
+const CameraScan = dynamic(() => import("./camera-scan.tsx"), { ssr: false });
 
 type ScanFieldProps = {
   /** Called with each tag, tidied, whether scanned or typed; `raw` is the text as it came, for codes that are no tags. */
@@ -29,6 +32,8 @@ export function ScanField({ onScan, label = "Scan or type a tag", hint, act = "A
   const buffer = useRef<ScanBuffer>(emptyBuffer);
   const [text, setText] = useState("");
   const [lost, setLost] = useState<string | null>(null);
+  const canLook = useSyncExternalStore(unchanging, browserReadsCodes, () => false);
+  const [looking, setLooking] = useState(false);
 
   const take = (raw: string) => {
     const tag = tidyTag(raw);
@@ -97,13 +102,23 @@ export function ScanField({ onScan, label = "Scan or type a tag", hint, act = "A
         <Button type="submit" size={size}>
           <Icon name="scan" /> {act}
         </Button>
+        {canLook ? (
+          <Button size={size} aria-pressed={looking} aria-label="Scan with the camera" onClick={() => setLooking(!looking)}>
+            <Icon name="camera" />
+          </Button>
+        ) : null}
       </div>
+      {looking ? <CameraScan onCode={take} /> : null}
       <p role={refused || lost !== null ? "alert" : "status"} className="mt-2 min-h-[1.5em] font-semibold">
         {said}
       </p>
     </form>
   );
 }
+
+/** Whether this browser can read a code from a picture, and has a camera to ask for; both only where the page came safely. */
+const browserReadsCodes = () => "BarcodeDetector" in window && "mediaDevices" in navigator;
+const unchanging = () => () => undefined;
 
 function isWriting(target: EventTarget | null): boolean {
   if (!(target instanceof HTMLElement)) return false;
