@@ -31,6 +31,7 @@ const shapes = {
   backspace: "M8 5h13v14H8l-6-7 6-7Zm4 4 5 6m0-6-5 6",
   print: "M7 9V3h10v6M7 17H3V9h18v8h-4M7 14h10v7H7v-7Z",
   chart: "M4 4v16h16M8 15v-4m4 4V7m4 8v-6",
+  weeks: "M3 4v16M7 6h7m-3 6h9M8 18h6",
   columns: "M3 4h18v16H3V4Zm6 0v16m6-16v16",
 } as const;
 

@@ -13,6 +13,7 @@ export const jobs: readonly Job[] = [
   { href: "/wash-room", name: "Wash room", icon: "drop", roles: ["wash-room", "technician", "manager"] },
   { href: "/bench", name: "Bench", icon: "spanner", roles: ["technician", "manager"] },
   { href: "/sets", name: "Sets", icon: "loop", roles: "everybody" },
+  { href: "/plan", name: "Plan", icon: "weeks", roles: ["desk", "technician", "manager"] },
   { href: "/models", name: "Models", icon: "book", roles: ["technician", "manager"] },
   { href: "/kits", name: "Kits", icon: "box", roles: ["technician", "manager"] },
   { href: "/notices", name: "Notices", icon: "triangle", roles: ["technician", "manager"] },

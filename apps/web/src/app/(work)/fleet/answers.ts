@@ -46,7 +46,7 @@ function choicesOf({ code, choices, about, header }: Question, kind: Kind): Aske
   }
 }
 
-function choiceWords(choice: string): string {
+export function choiceWords(choice: string): string {
   switch (choice) {
     case "day-first":
       return "The day comes first: 03/04/2026 is 3 Apr 2026";

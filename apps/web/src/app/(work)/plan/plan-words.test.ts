@@ -3,7 +3,7 @@ import type { PlanStop } from "@hangrail/rules/plan-ledger";
 import type { PlanReason, WeekChoice } from "@hangrail/rules/plan-reasons";
 import { addDays, day } from "@hangrail/rules/calendar";
 import { expect, test } from "vitest";
-import { choiceText, differenceText, doubtText, dueText, gapText, kindText, missingText, reasonText, reliefText, stopText, unplannedText, violationText, type PlanNames } from "./plan-words.ts";
+import { actText, choiceText, differenceText, doubtText, dueText, gapText, kindText, missingText, reasonText, reliefText, sinceText, stopText, unplannedText, violationText, type PlanNames } from "./plan-words.ts";
 
 const names: PlanNames = {
   mondays: Array.from({ length: 10 }, (_, week) => addDays(day("2027-08-02"), 7 * week)),
@@ -108,10 +108,18 @@ test("what is not known is told with what is taken instead, or what would make i
   for (const why of ["evidence-lock", "count-unknown", "too-little-known", "no-components"] as const) expect(unplannedText({ why, components: [] })).toMatch(/^[A-Z].*\.$/);
   expect(missingText({ missing: "bench-hours" })).toBe("Nobody's hours at the bench are entered, so no week has room for work.");
   expect(missingText({ missing: "authorisation", makers: ["Tarnfell", "Skerry"] })).toBe("Nobody here is authorised for Tarnfell and Skerry in these weeks, so those sets cannot be planned.");
+  expect(missingText({ missing: "lead-time", kits: ["Seal kit"] })).toContain("not recorded for Seal kit");
+  expect(missingText({ missing: "bookings" })).toContain("No bookings");
   for (const missing of ["bench-minutes", "kit-list"] as const) expect(missingText({ missing, models: ["Beck 10"] })).toContain("is not recorded for Beck 10");
 });
 
 test("a kind of booking says what it asks for and no more", () => {
   expect(kindText({ connection: null, cold: false, o2Tenths: 210, teaching: false })).toBe("any connection");
   expect(kindText({ connection: "yoke", cold: true, o2Tenths: 325, teaching: true })).toBe("yoke (A-clamp), cold water, to 32.5 % oxygen, teaching");
+});
+
+test("what happened to a set is told in the words of the acts", () => {
+  expect(sinceText("R-014", [])).toBe("Set R-014 changed.");
+  expect(sinceText("R-014", ["handed-out"])).toMatch(/^Set R-014 since: .+\.$/);
+  expect(actText("no-such-act")).toBe("something recorded");
 });

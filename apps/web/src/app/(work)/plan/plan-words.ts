@@ -1,10 +1,12 @@
 /** What a plan says of itself: why this week for this set, what another would cost, and what stands in the way. */
+import { ACTS, type Act } from "@hangrail/rules/acts";
 import type { BookingKind, DueView, MissingFact, PlannedSet, UnplannedSet } from "@hangrail/api/plan-view";
 import type { PlanViolation } from "@hangrail/rules/plan-check";
 import type { PlanStop } from "@hangrail/rules/plan-ledger";
 import type { PlanScore } from "@hangrail/rules/plan-problem";
 import type { PlanReason, WeekChoice } from "@hangrail/rules/plan-reasons";
 import type { ReliefItem } from "@hangrail/rules/plan-shortfall";
+import { actLook } from "../../../act-looks.ts";
 import { countText, hoursText, listText, oxygenText } from "../../../format.ts";
 import { connectionWords } from "../../../words.ts";
 import { limbWords } from "../sets/due-words.ts";
@@ -267,7 +269,20 @@ export function missingText(fact: MissingFact): string {
       return `How long a service takes is not recorded for ${listText(fact.models)}; a usual time is taken.`;
     case "kit-list":
       return `Which kits a service takes is not recorded for ${listText(fact.models)}; none are counted.`;
+    case "lead-time":
+      return `How long an order takes is not recorded for ${listText(fact.kits)}; only what is in hand and on its way is counted on.`;
     case "authorisation":
       return `Nobody here is authorised for ${listText(fact.makers)} in these weeks, so those sets cannot be planned.`;
   }
+}
+
+/** What happened to a set since a plan was made on it: "Set R-014 since: handed out, taken back." */
+export function sinceText(tag: string, acts: readonly string[]): string {
+  if (acts.length === 0) return `Set ${tag} changed.`;
+  return `Set ${tag} since: ${listText(acts.map(actText))}.`;
+}
+
+/** An act in a few words, in small letters. */
+export function actText(act: string): string {
+  return Object.hasOwn(ACTS, act) ? actLook(act as Act).word.toLowerCase() : "something recorded";
 }

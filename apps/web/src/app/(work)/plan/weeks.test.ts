@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { shortDay, weekAndDay, weekNumber, weeksText } from "./weeks.ts";
+import { mondayOf, shortDay, weekAndDay, weekNumber, weeksText } from "./weeks.ts";
 
 test.each([
   ["2026-11-23", 48],
@@ -24,4 +24,13 @@ test("weeks one after the other are drawn together, others are named", () => {
 test("a week is told with the day it begins on", () => {
   expect(weekAndDay("2027-08-09")).toBe("week 32 (9 Aug)");
   expect(shortDay("2026-11-25")).toBe("25 Nov");
+});
+
+test.each([
+  ["2026-11-23", "2026-11-23"],
+  ["2026-11-25", "2026-11-23"],
+  ["2026-11-29", "2026-11-23"],
+  ["2027-01-01", "2026-12-28"],
+])("%s is in the week of Monday %s", (on, monday) => {
+  expect(mondayOf(on)).toBe(monday);
 });

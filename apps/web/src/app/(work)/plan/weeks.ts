@@ -31,3 +31,9 @@ export function weeksText(mondays: readonly string[]): string {
   const parts = runs.flatMap(([first, last, length]) => (length === 1 ? [`${weekNumber(first)}`] : length === 2 ? [`${weekNumber(first)}`, `${weekNumber(last)}`] : [`${weekNumber(first)} to ${weekNumber(last)}`]));
   return `${mondays.length === 1 ? "week" : "weeks"} ${listText(parts)}`;
 }
+
+/** The Monday of a day's week. */
+export function mondayOf(day: string): string {
+  const at = Date.parse(`${day}T00:00:00Z`);
+  return new Date(at - ((new Date(at).getUTCDay() + 6) % 7) * 86_400_000).toISOString().slice(0, 10);
+}
