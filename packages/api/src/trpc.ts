@@ -9,6 +9,7 @@ import type { SessionCard } from "@hangrail/db/sessions";
 import { initTRPC, TRPCError } from "@trpc/server";
 import { z, ZodError } from "zod";
 import type { Context } from "./context.ts";
+import { log } from "./log.ts";
 
 /** Who may call: everybody, anybody signed in, or the holders of one of these roles. */
 export type Access = "anyone" | "signed-in" | readonly StaffRole[];
@@ -26,13 +27,28 @@ const t = initTRPC.context<Context>().meta<Meta>().create({
     if (error.code !== "INTERNAL_SERVER_ERROR") return { ...shape, data: { ...shape.data, fields: null } };
     // What broke stays in the log; the caller gets a number to quote.
     const reference = randomUUID().slice(0, 8);
-    process.stderr.write(`${JSON.stringify({ level: "error", reference, path: shape.data.path, error: String(error.cause ?? error), stack: error.cause?.stack })}\n`);
+    log.error({ reference, path: shape.data.path, error: String(error.cause ?? error), stack: error.cause?.stack }, "failed");
     return { ...shape, message: `Something went wrong here (${reference}). Nothing was done.`, data: { ...shape.data, fields: null } };
   },
   sse: { ping: { enabled: true, intervalMs: 10_000 }, client: { reconnectAfterInactivityMs: 25_000 } },
 });
 
 export const router = t.router;
+
+/** A line of the log for every act: what it was, by whom, how it ended and how long it took. */
+const logged = t.middleware(async ({ ctx, path, type, next }) => {
+  if (type !== "mutation") return next();
+  const began = performance.now();
+  const result = await next();
+  const { staff, site, deviceId } = ctx.session ?? { staff: null, site: null, deviceId: null };
+  const ended = result.ok ? answerWord(result.data) : result.error.code;
+  log.info({ path, staff: staff?.id, site: site?.id, device: deviceId, ended, ms: Math.round(performance.now() - began) }, "act");
+  return result;
+});
+
+function answerWord(answer: unknown): string {
+  return typeof answer === "object" && answer !== null && "answer" in answer ? String(answer.answer) : "answered";
+}
 
 const named = t.middleware(async ({ next }) => {
   const result = await next();
@@ -68,12 +84,13 @@ const guarded = t.middleware(async ({ ctx, meta, path, type, next }) => {
 });
 
 /** For anybody at all: the sign-in page. */
-export const openProcedure = t.procedure.meta({ access: "anyone" }).use(named).use(guarded);
+export const openProcedure = t.procedure.meta({ access: "anyone" }).use(logged).use(named).use(guarded);
 
 /** For people signed in who hold one of these roles at the session's site; none named = any role. */
 export function procedureFor(...roles: StaffRole[]) {
   return t.procedure
     .meta({ access: roles.length === 0 ? "signed-in" : roles })
+    .use(logged)
     .use(named)
     .use(guarded)
     .use(({ ctx, next }) => {
