@@ -61,13 +61,13 @@ beforeAll(async () => {
   const [set, gone, broken, wet, stripped] = moved as [RoomSet, RoomSet, RoomSet, RoomSet, RoomSet];
   const bathOf = async (where: KitRoom): Promise<string> => done(await mixBath(room.db, where.by("wash-room"), { product: room.product, label: "Tub", lot: null, productMl: 100, waterMl: 9_900 })).bath;
   const wash = async (where: KitRoom, one: RoomSet, bath: string): Promise<string> => {
-    done(await refit(room.db, where.by("technician"), one.id, one.parts.alternate, null, "alternate", "Hose looked at"));
+    done(await refit(room.db, where.by("technician"), { id: one.id, seq: null }, one.parts.alternate, null, "alternate", "Hose looked at"));
     return done(await startWash(room.db, where.by("wash-room"), bath, [one.id])).run;
   };
   const bath = await bathOf(lake);
   const ourBath = await bathOf(room);
-  done(await refit(room.db, lake.by("technician"), stripped.id, stripped.parts.gauge, null, "gauge", "Glass scratched"));
-  done(await refit(room.db, room.by("technician"), unready.id, unready.parts.gauge, null, "gauge", "Glass scratched"));
+  done(await refit(room.db, lake.by("technician"), { id: stripped.id, seq: null }, stripped.parts.gauge, null, "gauge", "Glass scratched"));
+  done(await refit(room.db, room.by("technician"), { id: unready.id, seq: null }, unready.parts.gauge, null, "gauge", "Glass scratched"));
   const order = done(await openWorkOrder(room.db, lake.by("technician"), broken.id, { kind: "inspection", fault: null, notice: null, weekOn: null, words: "" })).order;
   theirs = {
     site,

@@ -109,7 +109,7 @@ describe("a run is not started", () => {
     const technician = () => at.room.by("technician");
     const { model } = done(await addModel(at.room.db, technician(), "hose", "Tarnfell", "Hose 90"));
     const { rows } = await at.owner.query<{ id: string }>("INSERT INTO component (model_id, site_id, serial) VALUES ($1, $2, 'H-1') RETURNING id", [model, at.room.site]);
-    done(await refit(at.room.db, technician(), one.id, null, rows[0]!.id, "hose", "Longer hose"));
+    done(await refit(at.room.db, technician(), await at.room.asSeen(one), null, rows[0]!.id, "hose", "Longer hose"));
     const tub = await bath();
     const wanted = [{ code: "product-not-allowed", tag: one.tag, component: "Tarnfell Hose 90", recorded: false }];
     expect(await reasonsOf(() => start(tub, [one]))).toEqual(wanted);

@@ -88,7 +88,7 @@ test("a swap with a wrong thread is told before it is recorded, and refused", as
   const none = { boughtOn: null, inUseOn: null };
   const { set: other } = done(await registerSet(room.db, room.by("technician"), "X-1", [{ model, serial: "ODD1", position: "gauge", ...none }]));
   const { rows } = await centre.database.ownerPool.query<{ id: string }>("SELECT component_id AS id FROM fitting WHERE set_id = $1", [other]);
-  done(await refit(room.db, room.by("technician"), other, rows[0]!.id, null, "gauge", "To the shelf"));
+  done(await refit(room.db, room.by("technician"), { id: other, seq: null }, rows[0]!.id, null, "gauge", "To the shelf"));
 
   const page = await as("technician");
   await openLive(page, `/bench/${set.tag}`);

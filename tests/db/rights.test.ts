@@ -225,7 +225,7 @@ describe("an act in the name of somebody who may not", () => {
       accept_limits: [room.models.gauge, { hasInspection: false, coldRating: "unknown", manualPage: "p" }],
       set_pairing: [room.models.first, room.models.second, false, "p"],
       register_set: ["X-1", JSON.stringify([])],
-      refit: [set, null, null, "gauge", "w"],
+      refit: [set, null, null, null, "gauge", "w"],
       retire_set: [set, "w"],
       transfer_set: [set, room.site],
       record_work: [set, { kind: "service", components: [sets[1]!.parts.primary], oxygenClean: false, words: "", kits: room.kitsFor([sets[1]!.parts.primary]) }],

@@ -44,10 +44,10 @@ const CONTESTS: readonly Contest[] = [
   {
     name: "the gauge is taken off",
     holds: ["removed"],
-    against: (room, set) => refit(room.db, room.by("technician"), set.id, set.parts.gauge, null, "gauge", "Fogged"),
+    against: (room, set) => refit(room.db, room.by("technician"), { id: set.id, seq: null }, set.parts.gauge, null, "gauge", "Fogged"),
     after: async (room, set) => {
       const off = await room.database.ownerPool.query("SELECT FROM fitting WHERE component_id = $1 AND until_at IS NULL", [set.parts.gauge]);
-      if (off.rowCount === 0) done(await refit(room.db, room.by("technician"), set.id, null, set.parts.gauge, "gauge", "Dried"));
+      if (off.rowCount === 0) done(await refit(room.db, room.by("technician"), await room.asSeen(set), null, set.parts.gauge, "gauge", "Dried"));
     },
   },
   {

@@ -52,11 +52,11 @@ async function toRelease(room: KitRoom, sets: Sets): Promise<void> {
   done(await closeWorkOrder(room.db, nextRequest(room), order, { outcome: "dropped", minutes: null, words: "" }));
 }
 
-const gaugeOff = (room: KitRoom, { id, parts }: RoomSet) => refit(room.db, nextRequest(room), id, parts.gauge, null, "gauge", "Fogged");
+const gaugeOff = (room: KitRoom, { id, parts }: RoomSet) => refit(room.db, nextRequest(room), { id, seq: null }, parts.gauge, null, "gauge", "Fogged");
 
 async function gaugeOnAgain(room: KitRoom, { id, parts }: RoomSet): Promise<void> {
   const { rowCount } = await room.database.ownerPool.query("SELECT FROM fitting WHERE component_id = $1 AND until_at IS NULL", [parts.gauge]);
-  if (rowCount === 0) done(await refit(room.db, nextRequest(room), id, null, parts.gauge, "gauge", "Dried"));
+  if (rowCount === 0) done(await refit(room.db, nextRequest(room), await room.asSeen({ id }), null, parts.gauge, "gauge", "Dried"));
   await room.test([{ id }]);
 }
 

@@ -172,14 +172,15 @@ async function simpleStep(world: World, step: Exclude<Extract<Step, { wrongSite:
     case "take-off": {
       const gauge = oracle.componentsIn(world.log, id).find(({ position }) => position === "gauge")?.component ?? chosen.parts.gauge;
       const code = stop ?? (oracle.placeOf(world.log, gauge)?.set === id ? null : "not-fitted");
-      if ((await world.expectAct(code, "refit", "technician", site, [id, gauge, null, "gauge", "Fogged"])) !== null) world.note({ kind: "removed", set: id, component: gauge });
+      if ((await world.expectAct(code, "refit", "technician", site, [id, null, gauge, null, "gauge", "Fogged"])) !== null) world.note({ kind: "removed", set: id, component: gauge });
       return;
     }
     case "fit-spare": {
       const { spare } = world.ground;
       const faulty = oracle.openFaults(world.log).some((f) => f.component === spare && f.set !== id && f.severity !== "watch");
       const code = stop ?? (oracle.homeOf(world.log, spare) !== site ? "no-such-component" : oracle.placeOf(world.log, spare) !== null ? "fitted-elsewhere" : faulty ? "part-has-fault" : null);
-      if ((await world.expectAct(code, "refit", "technician", site, [id, null, spare, "gauge", "Spare"])) !== null) world.note({ kind: "fitted", set: id, component: spare, position: "gauge" });
+      const [seen] = await world.seqs([chosen]);
+      if ((await world.expectAct(code, "refit", "technician", site, [id, seen!.seq, null, spare, "gauge", "Spare"])) !== null) world.note({ kind: "fitted", set: id, component: spare, position: "gauge" });
       return;
     }
     case "make-ready":

@@ -59,7 +59,7 @@ async function prepare(): Promise<Ground> {
     ...Object.values(room.models).map((model) => ({ at, kind: "limits" as const, model, limits: FIRST_LIMITS })),
   ];
   const donor = await room.registerSet();
-  done(await refit(room.db, room.by("technician"), donor.id, donor.parts.gauge, null, "gauge", "Spare"));
+  done(await refit(room.db, room.by("technician"), { id: donor.id, seq: null }, donor.parts.gauge, null, "gauge", "Spare"));
   const sets = await room.readySets(3);
   const inUse = oracle.today(log, home, at) - 400;
   const ready = minutesOf(await room.clock.read());

@@ -161,6 +161,11 @@ export class KitRoom {
     return sets.map(({ id }) => ({ id, seq: seqs.get(id)! }));
   }
 
+  /** One set as a decision made now would name it. */
+  async asSeen(set: Pick<RoomSet, "id">): Promise<{ id: string; seq: number }> {
+    return (await this.seen([set]))[0]!;
+  }
+
   /** Another site of the chain, with the same manager. */
   async openSite(name: string, timeZone = this.zone): Promise<string> {
     return done(await openSite(this.db, this.by("manager"), { name, timeZone, units: "metric" })).site;

@@ -68,6 +68,8 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "That component has an open fault. Clear the fault first, or fit another one.";
     case "position-taken":
       return "Something else is fitted in that place. Take it off first.";
+    case "set-changed":
+      return `${set} changed while the swap was being checked. Look at it again: if the swap still fits, record it again.`;
     case "no-such-site":
       return "There is no such site.";
     case "not-authorised":

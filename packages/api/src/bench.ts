@@ -110,8 +110,9 @@ export const bench = router({
       }
       const [set] = await loadSetsById(ctx.db, ctx.site.id, [input.setId]);
       if (set === undefined || !set.facts.here) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
+      // Read after the sequence number: what happens to the set from there on, the act finds out.
       const misfit = await assemblyRefusal(ctx.db, ctx.site.id, input);
       if (misfit !== null) return misfit;
-      return refit(ctx.db, ctx.who(input.requestId), input.setId, input.off, input.on, input.position, input.words);
+      return refit(ctx.db, ctx.who(input.requestId), set, input.off, input.on, input.position, input.words);
     }),
 });

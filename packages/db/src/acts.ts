@@ -29,7 +29,7 @@ export const REFUSAL_CODES = [
   "problem-without-fault", "not-fitted", "no-such-fault", "already-cleared", "no-such-product", "bath-strength", "no-such-bath",
   "bath-emptied", "bath-expired", "already-clean", "already-washing", "product-not-approved", "no-such-run", "already-ended",
   "too-short", "still-in-bath", "still-drying", "not-washing", "name-taken", "no-such-model", "first-stage-needs-connection",
-  "tag-taken", "no-such-component", "fitted-elsewhere", "part-has-fault", "position-taken", "no-such-site", "not-authorised", "already-released",
+  "tag-taken", "no-such-component", "fitted-elsewhere", "part-has-fault", "position-taken", "set-changed", "no-such-site", "not-authorised", "already-released",
   "already-set-up", "login-taken", "no-such-person", "last-manager", "not-yourself", "works-elsewhere", "not-a-technician", "no-such-device",
   "attempts-used-up", "attempts-wait", "clock-behind", "clock-leap",
   "already-confirmed", "enough-photos", "no-such-kit", "no-such-kit-order", "no-such-gauge", "after-today", "order-exists", "no-such-order", "order-closed",
@@ -211,7 +211,8 @@ export interface PartInput {
 }
 
 export const registerSet = (db: Database, who: Who, tag: string, parts: readonly PartInput[]) => act<Answer<{ set: string }>>(db, "register_set", [who, tag, JSON.stringify(parts)]);
-export const refit = (db: Database, who: Who, set: string, off: string | null, on: string | null, position: Role, why: string) =>
-  act<Answer>(db, "refit", [who, set, off, on, position, why]);
+/** `seq`: the set's sequence number that the swap was decided on; null will do where nothing goes on. */
+export const refit = (db: Database, who: Who, set: { readonly id: string; readonly seq: number | null }, off: string | null, on: string | null, position: Role, why: string) =>
+  act<Answer>(db, "refit", [who, set.id, set.seq, off, on, position, why]);
 export const retireSet = (db: Database, who: Who, set: string, words: string) => act<Answer>(db, "retire_set", [who, set, words]);
 export const transferSet = (db: Database, who: Who, set: string, to: string) => act<Answer>(db, "transfer_set", [who, set, to]);

@@ -10,7 +10,7 @@ import { testAsLeft } from "./bench-readings.ts";
 import { MODELS, type Maker, type ModelKey } from "./catalogue.ts";
 import { FAULT_STORIES, NOT_FOUND, type FaultStory } from "./fault-stories.ts";
 import type { SiteKey } from "./people.ts";
-import { atBench, by, done, isLeft, pass, plan, read, setOf, technicianFor, timeBetween, todayAt, workingDay, type DemoSet, type Shop } from "./shop.ts";
+import { asSeen, atBench, by, done, isLeft, pass, plan, read, setOf, technicianFor, timeBetween, todayAt, workingDay, type DemoSet, type Shop } from "./shop.ts";
 
 // ── Faults ──
 
@@ -85,7 +85,7 @@ async function swapForSpare(shop: Shop, set: DemoSet, component: string, positio
     [component, shop.sites[set.site].id],
   );
   if (spare === undefined) return false;
-  await done("swap a part", refit(shop.db, atBench(shop, set), set.id, component, spare.id, position, why));
+  await done("swap a part", refit(shop.db, atBench(shop, set), await asSeen(shop, set.id), component, spare.id, position, why));
   await lookOver(shop, set, [spare.id]);
   return true;
 }

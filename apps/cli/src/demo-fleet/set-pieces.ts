@@ -10,7 +10,7 @@ import { NEW_SET, partsOf } from "./fleet.ts";
 import { hirerName } from "./hirers.ts";
 import { modelIds } from "./opening.ts";
 import { MANAGER } from "./people.ts";
-import { atBench, by, done, leave, plan, read, setOf, type DemoSet, type Shop } from "./shop.ts";
+import { asSeen, atBench, by, done, leave, plan, read, setOf, type DemoSet, type Shop } from "./shop.ts";
 
 type Workday = readonly [tag: string, on: Day];
 
@@ -228,8 +228,8 @@ function planTransmitterOnly(shop: Shop, today: Day, opensOn: Day): void {
           AND NOT EXISTS (SELECT FROM fitting f WHERE f.component_id = c.id) ORDER BY c.serial LIMIT 1`,
       [shop.sites.harbour.id],
     );
-    await done("take a gauge off", refit(shop.db, atBench(shop, set), set.id, gauge?.id as string, null, "gauge", "Needle slow, goes back to the dealer"));
-    await done("fit a transmitter", refit(shop.db, atBench(shop, set), set.id, null, echo?.id as string, "transmitter", "Asked for by a regular hirer"));
+    await done("take a gauge off", refit(shop.db, atBench(shop, set), { id: set.id, seq: null }, gauge?.id as string, null, "gauge", "Needle slow, goes back to the dealer"));
+    await done("fit a transmitter", refit(shop.db, atBench(shop, set), await asSeen(shop, set.id), null, echo?.id as string, "transmitter", "Asked for by a regular hirer"));
     await lookOver(shop, set, [echo?.id as string]);
     await release(shop, set, "Tight at 200 bar; a gauge is still to come");
   });

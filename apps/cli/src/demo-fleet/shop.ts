@@ -102,6 +102,13 @@ export async function read<Row extends object>(shop: Pick<Shop, "db">, name: str
   return (await shop.db.acts.query<Row>({ name: `demo ${name}`, text, values })).rows;
 }
 
+/** A set with its sequence number now, for an act that names what it was decided on. */
+export async function asSeen(shop: Pick<Shop, "db">, set: string): Promise<{ id: string; seq: number }> {
+  const [seen] = await read<{ id: string; seq: number }>(shop, "as seen", "SELECT id, seq FROM regulator_set WHERE id = $1", [set]);
+  if (seen === undefined) throw new Error(`The demo centre has no set ${set}.`);
+  return seen;
+}
+
 export function setOf(shop: Shop, tag: string): DemoSet {
   const set = shop.sets.get(tag);
   if (set === undefined) throw new Error(`The demo centre has no set ${tag}.`);
