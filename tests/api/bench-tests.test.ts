@@ -1,5 +1,5 @@
 /** Bench tests: judged by the server alone, whatever was sent; and what the record tells of them later. */
-import { acceptBenchLimits, acceptBuild, openWorkOrder, takeWorkOrder } from "@hangrail/db/bench-acts";
+import { acceptBenchLimits, acceptBuild, openWorkOrder, recordBenchTest, takeWorkOrder } from "@hangrail/db/bench-acts";
 import { day } from "@hangrail/rules/calendar";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { aRequest, codeOf, digestOf, failure, makeApiRoom, type ApiRoom, type Caller } from "../support/api.ts";
@@ -157,6 +157,14 @@ test("what makes no sense is refused with a sentence, and nothing is written", a
   expect(await codeOf(record(set, { curves: Array.from({ length: 5 }, () => curve) }))).toBe("BAD_REQUEST");
   expect(await codeOf(record(set, { readings: [reading(set.parts.primary, "cracking-effort", 2.5)] }))).toBe("BAD_REQUEST");
   expect(await record(set, { readings: goodReadings(other) })).toMatchObject({ answer: "refused", code: "not-fitted" });
+  // One among many that are of this set, whatever was read of it, is not passed over.
+  for (const stray of [...goodReadings(other), reading(aRequest(), "vacuum-held", 1), reading(other.parts.primary, "drop-at-purge", 100), reading(other.parts.gauge, "vacuum-held", 7)]) {
+    expect(await record(set, { readings: [...goodReadings(set), stray] })).toEqual({ answer: "refused", code: "not-fitted", facts: {} });
+    expect(await record(set, { phase: "as-found", readings: [stray, ...goodReadings(set)] })).toEqual({ answer: "refused", code: "not-fitted", facts: {} });
+  }
+  // So is a curve of a part that was taken off in the meantime.
+  const gone = { phase: "as-found", verdict: "fail", words: "", order: null, readings: [], curves: [{ component: other.parts["first-stage"], supplyCbar: 20_000, points: [[0, 950]] }] } as const;
+  expect(await recordBenchTest(at.room.db, at.room.by("technician"), set.id, gone)).toEqual({ answer: "refused", code: "not-fitted", facts: {} });
   expect(await record(set, { orderId: aRequest() })).toMatchObject({ answer: "refused", code: "order-not-taken" });
   expect(await record(set, { readings: [{ ...goodReadings(set)[0]!, gauge: aRequest() }] })).toMatchObject({ answer: "refused", code: "no-such-gauge" });
   expect(await digestOf(at.owner)).toBe(before);

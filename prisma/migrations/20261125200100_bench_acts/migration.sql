@@ -611,7 +611,7 @@ BEGIN
   v_stop := untouchable(p_set, (p_who->>'site')::uuid);
   IF v_stop IS NOT NULL THEN RETURN v_stop; END IF;
   v_today := site_today((p_who->>'site')::uuid, v_at);
-  IF EXISTS (SELECT FROM jsonb_array_elements(p_test->'readings') r WHERE NOT EXISTS (
+  IF EXISTS (SELECT FROM jsonb_array_elements(p_test->'readings' || coalesce(nullif(p_test->'curves', 'null'), '[]')) r WHERE NOT EXISTS (
     SELECT FROM fitting WHERE set_id = p_set AND component_id = (r->>'component')::uuid AND until_at IS NULL)) THEN RETURN refused('not-fitted'); END IF;
   IF EXISTS (SELECT FROM jsonb_array_elements(p_test->'readings') r WHERE r->>'gauge' IS NOT NULL AND NOT EXISTS (
     SELECT FROM test_gauge WHERE id = (r->>'gauge')::uuid AND site_id = (p_who->>'site')::uuid AND retired_at IS NULL)) THEN RETURN refused('no-such-gauge'); END IF;
