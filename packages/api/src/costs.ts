@@ -1,8 +1,8 @@
 import { setModelMoney, setMoney } from "@hangrail/db/bench-acts";
-import { readModelCosts, readMoney, type ModelCostFacts, type SiteMoney } from "@hangrail/db/costs";
+import { readModelCosts, readMoney, readPartAges, type ModelCostFacts, type PartAge, type SiteMoney } from "@hangrail/db/costs";
 import { readClock } from "@hangrail/db/sessions";
 import { day } from "@hangrail/rules/calendar";
-import { modelCost, type ModelFigures } from "@hangrail/rules/model-costs";
+import { modelCost, modelYearToReplace, type AgeYear, type ModelFigures } from "@hangrail/rules/model-costs";
 import { z } from "zod";
 import { id, whole } from "./inputs.ts";
 import { procedureFor, requestId, router } from "./trpc.ts";
@@ -12,16 +12,19 @@ const cents = (what: string, most = 10_000_000) => whole(what, 0, most).nullable
 const USUAL_REPAIR_MINUTES = 30;
 
 export const costs = router({
-  /** What each model here costs a year and a dive, from what was entered and what a year counted. */
+  /** What each model here costs a year and a dive, from what was entered and what a year counted; and the year to replace one, from what its parts cost at each age. */
   models: procedureFor("technician", "manager").query(async ({ ctx }) => {
     const { today } = await readClock(ctx.db, ctx.site.timeZone);
-    const [money, facts] = await Promise.all([readMoney(ctx.db, ctx.site.id), readModelCosts(ctx.db, ctx.site.id, day(today))]);
+    const [money, facts, ages] = await Promise.all([readMoney(ctx.db, ctx.site.id), readModelCosts(ctx.db, ctx.site.id, day(today)), readPartAges(ctx.db, ctx.site.id, day(today))]);
+    const agesOf = new Map(ages.map((one) => [one.model, one]));
     const settings = { interestPermille: money.interestPermille, netOfIncome: false };
     return {
+      today,
       money,
       models: facts.map((model) => {
         const figures = figuresOf(model, money);
-        return { ...model, figures, cost: modelCost(figures, settings) };
+        const aged = agesOf.get(model.id);
+        return { ...model, figures, cost: modelCost(figures, settings), replacement: modelYearToReplace(figures, yearByYear(aged?.ages ?? []), settings), ageless: aged?.ageless ?? 0 };
       }),
     };
   }),
@@ -66,4 +69,11 @@ function figuresOf(model: ModelCostFacts, money: SiteMoney): ModelFigures {
     // A set is hired, not a part: the first stage stands for it.
     hireCentsPerYear: model.kind === "first-stage" && money.hireCents !== null ? Math.round(each(model.hiresInYear) * money.hireCents) : 0,
   };
+}
+
+/** Every age from the first year on: one in which nothing was fitted was watched for no day. */
+function yearByYear(ages: readonly PartAge[]): readonly AgeYear[] {
+  const oldest = ages.at(-1)?.age ?? -1;
+  const byAge = new Map(ages.map((one) => [one.age, one]));
+  return Array.from({ length: oldest + 1 }, (_, age) => ({ faults: byAge.get(age)?.faults ?? 0, partDays: byAge.get(age)?.partDays ?? 0 }));
 }

@@ -80,3 +80,52 @@ export async function readModelCosts(db: Pick<Database, "reads">, site: string, 
   });
   return rows;
 }
+
+export interface PartAge {
+  /** Full years since the first day of use: 0 is the first year. */
+  readonly age: number;
+  /** Days in which parts of that age were fitted here, added over the parts. */
+  readonly partDays: number;
+  /** Confirmed faults of theirs. */
+  readonly faults: number;
+}
+
+export interface ModelAges {
+  readonly model: string;
+  /** By age, from the youngest. Ages in which nothing was fitted are left out. */
+  readonly ages: readonly PartAge[];
+  /** Parts fitted now whose first day of use nobody knows; they are in no age. */
+  readonly ageless: number;
+}
+
+/**
+ * How long parts of each model were watched here in each year of their age up to the end of `today`, and how often they failed in it.
+ * A part is watched while it is fitted in a set of the site that is not retired. First day of use: as `firstDayOfUse`.
+ */
+export async function readPartAges(db: Pick<Database, "reads">, site: string, today: Day): Promise<readonly ModelAges[]> {
+  const { rows } = await db.reads.query<ModelAges>({
+    text: `
+      WITH spell AS (
+        SELECT c.id, c.model_id, least(c.in_use_on, (c.bought_on + interval '12 months')::date) AS first_on, (f.from_at AT TIME ZONE t.time_zone)::date AS from_on,
+               (coalesce(f.until_at, CASE WHEN s.retired_seq IS NOT NULL THEN s.last_at END) AT TIME ZONE t.time_zone)::date AS until_on
+          FROM fitting f JOIN regulator_set s ON s.id = f.set_id JOIN site t ON t.id = s.site_id JOIN component c ON c.id = f.component_id
+         WHERE s.site_id = $1),
+      year AS (SELECT age FROM generate_series(0, 49) age),
+      watched AS (
+        SELECT model_id, age, sum(least(coalesce(until_on, $2::date + 1), (first_on + make_interval(years => age + 1))::date) - greatest(from_on, (first_on + make_interval(years => age))::date))::int AS days
+          FROM spell JOIN year ON (first_on + make_interval(years => age))::date < coalesce(until_on, $2::date + 1) AND (first_on + make_interval(years => age + 1))::date > from_on
+         WHERE from_on < coalesce(until_on, $2::date + 1) GROUP BY 1, 2),
+      part AS (SELECT id, model_id, first_on, bool_or(until_on IS NULL) AS fitted FROM spell GROUP BY 1, 2, 3),
+      failed AS (
+        SELECT p.model_id, age, count(*)::int AS faults FROM counted_fault f JOIN part p ON p.id = f.component_id
+          JOIN year ON f.reported_on >= (first_on + make_interval(years => age))::date AND f.reported_on < (first_on + make_interval(years => age + 1))::date
+         WHERE f.site_id = $1 AND f.confirmed GROUP BY 1, 2),
+      aged AS (
+        SELECT model_id, jsonb_agg(jsonb_build_object('age', age, 'partDays', days, 'faults', coalesce(faults, 0)) ORDER BY age) AS ages
+          FROM watched LEFT JOIN failed USING (model_id, age) GROUP BY 1)
+      SELECT p.model_id AS model, coalesce(aged.ages, '[]') AS ages, count(*) FILTER (WHERE p.first_on IS NULL AND p.fitted)::int AS ageless
+        FROM part p LEFT JOIN aged USING (model_id) GROUP BY p.model_id, aged.ages ORDER BY p.model_id`,
+    values: [site, today],
+  });
+  return rows;
+}

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { compareTwo, COST_INPUTS, modelCost } from "./model-costs.ts";
+import { compareTwo, COST_INPUTS, modelCost, modelYearToReplace } from "./model-costs.ts";
 import type { ModelCost, ModelFigures } from "./model-costs.ts";
 
 const limit = (least: number, most: number) => fc.oneof(fc.integer({ min: least, max: most }), fc.constant("no-limit" as const));
@@ -122,5 +122,18 @@ test("what break-even says of a number of dives holds when both dive so often", 
       if (told.breakEven !== null && dives >= told.breakEven.dives) expect(then.cheaper).toBe(told.breakEven.cheaper);
     }),
     { numRuns: 30 },
+  );
+});
+
+test("where age makes no difference, a life as long as was entered costs a year what the model costs, to a cent", () => {
+  fc.assert(
+    fc.property(figures, fc.constantFrom(0, 30, 50, 250), fc.integer({ min: 0, max: 3 }), (given, interestPermille, beyond) => {
+      const ages = Array.from({ length: given.lifeYears + beyond }, () => ({ faults: 0, partDays: 4000 }));
+      const told = modelYearToReplace(given, ages, { interestPermille });
+      if (told.answer === "refused") throw new Error(told.why);
+      expect(Math.abs(told.annualCentsByYear[given.lifeYears - 1]! - cost(given, { interestPermille, netOfIncome: false }).annualCents)).toBeLessThanOrEqual(1);
+      expect(told.leastAnnualCents).toBe(Math.min(...told.annualCentsByYear));
+    }),
+    { numRuns: 300 },
   );
 });

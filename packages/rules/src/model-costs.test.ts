@@ -1,7 +1,7 @@
-import { expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { TERN as tern } from "./model-costs.cases.ts";
-import { compareTwo, modelCost, yearToReplace } from "./model-costs.ts";
-import type { Comparison, ModelCost, ModelFigures } from "./model-costs.ts";
+import { compareTwo, modelCost, modelYearToReplace, yearToReplace } from "./model-costs.ts";
+import type { AgeYear, Comparison, ModelCost, ModelFigures } from "./model-costs.ts";
 
 const settings = { interestPermille: 50, netOfIncome: false };
 const free = { interestPermille: 0, netOfIncome: false };
@@ -102,5 +102,48 @@ test("finds the year to replace, and says when it may be later still", () => {
   expect(yearToReplace(65_000, [], settings)).toEqual({ answer: "refused", why: "no-years" });
   expect(yearToReplace(null, [years[0]!, { resaleCents: null, runningCents: 0 }], settings)).toEqual({
     answer: "refused", why: "not-known", which: [{ input: "priceCents", year: null }, { input: "resaleCents", year: 2 }],
+  });
+});
+
+describe("the year to replace one of a model", () => {
+  /** So many faults in each year of age, ten parts watched for a year at each. */
+  const ages = (...faults: readonly number[]) => faults.map((one) => ({ faults: one, partDays: 3653 }));
+  const replaced = (differing: Partial<ModelFigures>, seen: readonly AgeYear[], how = free) => answered(modelYearToReplace({ ...tern, ...differing }, seen, how));
+
+  test("where age makes no difference each further year is cheaper, to the oldest age watched, and no further is said", () => {
+    // 500.00 shared among the years kept, and 10.00 of repairs in each.
+    expect(replaced({ serviceMonths: "no-limit" }, ages(10, 10, 10, 10))).toMatchObject({
+      faultsDiffer: false, faultsByYear: [1, 1, 1, 1], years: 4, atEdge: true, annualCentsByYear: [51_000, 26_000, Math.round(50_000 / 3) + 1000, 13_500],
+    });
+  });
+
+  test("kept for the life that was entered it costs what the model is said to cost", () => {
+    expect(replaced({}, ages(10, 10, 10, 10, 10, 10), settings).annualCentsByYear[4]).toBe(cost().annualCents);
+    expect(replaced({ serviceMonths: 18, lifeYears: 3 }, ages(10, 10, 10)).annualCentsByYear[2]).toBe(cost({ serviceMonths: 18, lifeYears: 3 }, free).annualCents);
+  });
+
+  test("faults that come with age find the year after which keeping it costs more", () => {
+    // Repairs of 40.00 each: worn parts fail many times a year.
+    const told = replaced({ serviceMonths: "no-limit", repairMinutesPerFault: 60 }, ages(2, 3, 3, 60, 90, 120));
+    expect(told).toMatchObject({ years: 3, atEdge: false, faultsDiffer: true });
+    expect(told.faultsByYear[5]).toBeGreaterThan(told.faultsByYear[0]! * 10);
+    expect(told.annualCentsByYear[3]).toBeGreaterThan(told.leastAnnualCents);
+  });
+
+  test("it is given up before a service that falls due that day rather than after", () => {
+    // A dear service every second year: years 2 and 4 end before one.
+    const told = replaced({ serviceMonths: 24, kitCents: 30_000, benchHourCents: 0, priceCents: 20_000, resaleCents: 0 }, ages(0, 0, 0, 0));
+    expect(told.annualCentsByYear).toEqual([20_000, 10_000, Math.round(50_000 / 3), 12_500]);
+  });
+
+  test("an age seen for less than a year of one part is not reckoned with; one not seen in between is", () => {
+    expect(replaced({}, [...ages(1, 1), { faults: 0, partDays: 364 }]).annualCentsByYear).toHaveLength(2);
+    expect(replaced({}, [{ faults: 0, partDays: 0 }, { faults: 0, partDays: 30 }, ...ages(1)]).faultsByYear).toEqual([1, 1, 1]);
+  });
+
+  test("says what is not known, and that nothing was watched", () => {
+    expect(modelYearToReplace({ ...tern, priceCents: null, benchHourCents: null }, ages(1), free)).toEqual({ answer: "refused", why: "not-known", which: ["priceCents", "benchHourCents"] });
+    expect(modelYearToReplace(tern, [], free)).toEqual({ answer: "refused", why: "no-years" });
+    expect(modelYearToReplace(tern, [{ faults: 0, partDays: 300 }], free)).toEqual({ answer: "refused", why: "no-years" });
   });
 });

@@ -12,6 +12,7 @@ import { annuity, equivalentAnnualCost, presentValue } from "./annual-cost.ts";
 import { between, refused } from "./refusal.ts";
 import type { Refused } from "./refusal.ts";
 import { economicLife } from "./replacement.ts";
+import { shrinkRates } from "./shrinkage.ts";
 
 export type Figure = number | null;
 /** "no-limit": the maker sets none. `null`: nobody has recorded what the maker says. */
@@ -306,6 +307,65 @@ export function yearToReplace(
   };
 }
 
+/** What was counted of all parts of a model while they were in the same year of their age. */
+export interface AgeYear {
+  readonly faults: number;
+  /** Days in which a part of that age was fitted, added over the parts: two parts for a year are 730. */
+  readonly partDays: number;
+}
+
+export interface ModelReplacement extends ReplacementYear {
+  /** Faults of one part in each year of its age, as reckoned with. */
+  readonly faultsByYear: readonly number[];
+  /** Whether they differ with age by more than chance; if not, every year has the model's own figure. */
+  readonly faultsDiffer: boolean;
+}
+
+/** Less than a year of one part says nothing of its age. Hangrail's choice. */
+const LEAST_PART_DAYS = 365;
+const DAYS_A_YEAR = 365.25;
+const CONFIDENCE = 0.95;
+
+/**
+ * The year to replace one of a model, from the centre's figures and what its parts cost at each age.
+ *
+ * Goes as far as the oldest age in which a year of a part was watched, and no further: nothing is known
+ * of older ones. Faults by age are drawn towards each other (`shrinkRates`); where ages do not differ by
+ * more than chance, every year has `faultsPerYear`, and kept for `lifeYears` it costs what `modelCost`
+ * says, to a cent. Whenever it is sold it brings the resale that was entered for the end of its life: what
+ * it would bring sooner nobody entered, and a line from the price down would call for a new one each year.
+ * A service that falls due on the day it is given up is not carried out: what that saves is counted with
+ * the sale. Hire changes nothing, since it does not end with a replacement.
+ * Units: cents; years of age, the first first.
+ * Refuses: "no-years" where no age was watched; "not-known" with the names of what is not known.
+ * Errors: RangeError as `modelCost`, and for a count that cannot be.
+ * Source: as `economicLife` and `shrinkRates`.
+ */
+export function modelYearToReplace(figures: ModelFigures, ages: readonly AgeYear[], settings: Pick<CostSettings, "interestPermille">): ModelReplacement | Refused<"no-years"> | NotKnown<CostInput> {
+  const known = allKnown(figures, false);
+  if ("answer" in known) return known;
+  const horizon = Math.min(MOST_LIFE, ages.findLastIndex(({ partDays }) => partDays >= LEAST_PART_DAYS) + 1);
+  if (horizon === 0) return refused("no-years");
+  const rates = shrinkRates(ages.slice(0, horizon).map(({ faults, partDays }) => ({ events: faults, exposure: partDays })), { per: DAYS_A_YEAR, confidence: CONFIDENCE });
+  const faultsDiffer = rates.answer === "shrunken";
+  const faultsByYear = Array.from({ length: horizon }, (_, index) => (rates.answer === "shrunken" ? rates.groups[index]?.rate : undefined) ?? known.faultsPerYear);
+  let before = 0;
+  const years = faultsByYear.map((faultsPerYear, index): KeptYear => {
+    const kept = index + 1;
+    const done = servicesDue(known, kept);
+    const services = done - before;
+    before = done;
+    const notCarriedOut = done - servicesBefore(known, kept);
+    return {
+      resaleCents: cents(known.resaleCents + notCarriedOut * serviceCost(known)),
+      runningCents: cents(services * serviceCost(known) + repairCost({ ...known, faultsPerYear })),
+    };
+  });
+  const told = yearToReplace(known.priceCents, years, settings);
+  if (told.answer === "refused") throw new RangeError("Years that are all known cannot be refused.");
+  return { ...told, faultsByYear, faultsDiffer };
+}
+
 /** Every known figure, or the names of those that are not. Errors: RangeError for one that cannot be. */
 function allKnown(figures: ModelFigures, netOfIncome: boolean): Known | NotKnown<CostInput> {
   const asked = netOfIncome ? figures : { ...figures, hireCentsPerYear: 0 };
@@ -320,19 +380,26 @@ function allKnown(figures: ModelFigures, netOfIncome: boolean): Known | NotKnown
 }
 
 /** Services in each of the first years; the last is given up at its end, so that a service due then is not carried out. */
-function servicesOf({ serviceMonths, serviceDives, divesPerYear }: Known, kept: number): readonly number[] {
-  const services: number[] = [];
-  let before = 0;
-  for (let year = 1; year <= kept; year += 1) {
-    // Spans of service life used up; as one division of whole numbers, a service due on the day is on the day.
-    const byMonths = serviceMonths === "no-limit" ? 0 : (12 * year) / serviceMonths;
-    const byDives = serviceDives === "no-limit" ? 0 : (divesPerYear * year) / serviceDives;
-    const used = Math.max(byMonths, byDives);
-    const done = year < kept ? Math.floor(used) : Math.max(before, Math.ceil(used) - 1);
-    services.push(done - before);
-    before = done;
-  }
-  return services;
+function servicesOf(known: Known, kept: number): readonly number[] {
+  const done = Array.from({ length: kept }, (_, index) => (index + 1 < kept ? servicesDue(known, index + 1) : servicesBefore(known, kept)));
+  return done.map((services, index) => services - (done[index - 1] ?? 0));
+}
+
+/** Services that fell due in so many years, one on the last day counted. */
+function servicesDue(known: Known, years: number): number {
+  return Math.floor(servicesUsed(known, years));
+}
+
+/** Those that fell due before the last day of so many years. */
+function servicesBefore(known: Known, years: number): number {
+  return Math.max(0, Math.ceil(servicesUsed(known, years)) - 1);
+}
+
+/** Spans of service life used up; as one division of whole numbers, a service due on the day is on the day. */
+function servicesUsed({ serviceMonths, serviceDives, divesPerYear }: Known, years: number): number {
+  const byMonths = serviceMonths === "no-limit" ? 0 : (12 * years) / serviceMonths;
+  const byDives = serviceDives === "no-limit" ? 0 : (divesPerYear * years) / serviceDives;
+  return Math.max(byMonths, byDives);
 }
 
 function runningCosts(known: Known, kept: number): readonly number[] {
