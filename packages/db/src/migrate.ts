@@ -21,6 +21,12 @@ interface Applied {
   readonly finished_at: Date | null;
 }
 
+/** A step of the schema as a backup names it. */
+export interface SchemaStep {
+  readonly name: string;
+  readonly checksum: string;
+}
+
 export interface MigrateOptions {
   /** Another folder than the repository's prisma/migrations. */
   readonly folder?: string;
@@ -44,10 +50,8 @@ const waitForTables = "10s";
  */
 export async function migrate(ownerUrl: string, options: MigrateOptions = {}): Promise<string[]> {
   return withConnection(ownerUrl, async (client) => {
-    await takeLock(client);
-    await requireAppRole(client);
-    await client.query(createHistory);
-    await client.query(`GRANT SELECT ON _prisma_migrations TO ${roleNames.app}`);
+    await takeLock(client, "pg_advisory_lock");
+    await prepareHistory(client);
     const pending = pendingAfter(readMigrations(options.folder), await readHistory(client));
     for (const migration of pending) await apply(client, migration);
     return pending.map((migration) => migration.name);
@@ -66,6 +70,41 @@ export async function pendingMigrations(url: string, options: MigrateOptions = {
   });
 }
 
+/** Holds off migrations until the session ends, and waits for one that is under way. Any number of sessions may hold them off at once. */
+export async function keepFromMigrating(client: pg.ClientBase): Promise<void> {
+  await takeLock(client, "pg_advisory_lock_shared");
+}
+
+/** The steps that made this database, in their order. */
+export async function readSchema(client: pg.ClientBase): Promise<SchemaStep[]> {
+  const steps = (await readHistory(client)).map(({ migration_name, checksum }) => ({ name: migration_name, checksum }));
+  return steps.sort((one, other) => (one.name < other.name ? -1 : 1));
+}
+
+/**
+ * Throws OperatorError when these steps are not all steps of this Hangrail: a newer one made them, or a file was changed.
+ * `of` names what they made, at the beginning of a sentence.
+ */
+export function requireKnown(steps: readonly SchemaStep[], of: string): void {
+  pendingAfter(readMigrations(), steps.map(({ name, checksum }) => ({ migration_name: name, checksum, finished_at: new Date() })), of);
+}
+
+/**
+ * Applies steps inside the caller's transaction, all or those named, and returns their names. For a database that
+ * must be there as a whole or not at all.
+ */
+export async function migrateWithin(client: pg.ClientBase, only?: ReadonlySet<string>): Promise<string[]> {
+  await takeLock(client, "pg_advisory_xact_lock");
+  await prepareHistory(client);
+  const pending = pendingAfter(readMigrations(), await readHistory(client)).filter(({ name }) => only?.has(name) ?? true);
+  for (const migration of pending) {
+    await applyStep(client, migration).catch((error: unknown) => {
+      throw error instanceof pg.DatabaseError ? failed(migration, error) : error;
+    });
+  }
+  return pending.map(({ name }) => name);
+}
+
 async function withConnection<T>(url: string, work: (client: pg.Client) => Promise<T>): Promise<T> {
   const client = new pg.Client(connectionConfig(url, "hangrail migrate"));
   client.on("error", () => undefined);
@@ -81,18 +120,24 @@ async function withConnection<T>(url: string, work: (client: pg.Client) => Promi
   }
 }
 
-async function takeLock(client: pg.Client): Promise<void> {
+async function takeLock(client: pg.ClientBase, how: "pg_advisory_lock" | "pg_advisory_lock_shared" | "pg_advisory_xact_lock"): Promise<void> {
   try {
     await client.query(`SET statement_timeout = 0; SET lock_timeout = '${waitForOtherRunner}'`);
-    await client.query("SELECT pg_advisory_lock($1)", [migrationLock]);
+    await client.query(`SELECT ${how}($1)`, [migrationLock]);
     await client.query(`SET lock_timeout = '${waitForTables}'`);
   } catch (error) {
     if ((error as pg.DatabaseError).code !== "55P03") throw error;
-    throw new OperatorError("Another process has been bringing this database up to date for two minutes. Wait for it, or stop it, and try again.");
+    throw new OperatorError("Another process has been bringing this database up to date, or backing it up, for two minutes. Wait for it, or stop it, and try again.");
   }
 }
 
-async function requireAppRole(client: pg.Client): Promise<void> {
+async function prepareHistory(client: pg.ClientBase): Promise<void> {
+  await requireAppRole(client);
+  await client.query(createHistory);
+  await client.query(`GRANT SELECT ON _prisma_migrations TO ${roleNames.app}`);
+}
+
+async function requireAppRole(client: pg.ClientBase): Promise<void> {
   const found = await client.query("SELECT FROM pg_roles WHERE rolname = $1", [roleNames.app]);
   if (found.rowCount === 0) {
     throw new OperatorError(
@@ -115,7 +160,7 @@ const createHistory = `
     applied_steps_count integer      NOT NULL DEFAULT 0
   )`;
 
-async function readHistory(client: pg.Client): Promise<Applied[]> {
+async function readHistory(client: pg.ClientBase): Promise<Applied[]> {
   const rows = await client.query<Applied>(
     "SELECT migration_name, checksum, finished_at FROM _prisma_migrations WHERE rolled_back_at IS NULL ORDER BY started_at",
   );
@@ -140,13 +185,13 @@ function checksumOf(sql: string): string {
 }
 
 /** What is left to do, or an OperatorError when the database and the files do not belong together. */
-function pendingAfter(migrations: Migration[], history: Applied[]): Migration[] {
+function pendingAfter(migrations: Migration[], history: Applied[], of = "This database"): Migration[] {
   const files = new Map(migrations.map((migration) => [migration.name, migration]));
   for (const row of history) {
     const file = files.get(row.migration_name);
     if (!file) {
       throw new OperatorError(
-        `This database was made by a newer Hangrail: it holds the migration ${row.migration_name}, which this one does not know. Update Hangrail; nothing was changed.`,
+        `${of} was made by a newer Hangrail: it holds the migration ${row.migration_name}, which this one does not know. Update Hangrail; nothing was changed.`,
       );
     }
     if (row.finished_at === null) {
@@ -156,7 +201,7 @@ function pendingAfter(migrations: Migration[], history: Applied[]): Migration[] 
     }
     if (file.checksum !== row.checksum) {
       throw new OperatorError(
-        `The migration ${row.migration_name} was changed after it was applied to this database. Put the file back as it was and make the change in a new migration.`,
+        `The migration ${row.migration_name} was changed after it was applied to ${of.charAt(0).toLowerCase()}${of.slice(1)}. Put the file back as it was and make the change in a new migration.`,
       );
     }
   }
@@ -168,16 +213,7 @@ function pendingAfter(migrations: Migration[], history: Applied[]): Migration[] 
 async function apply(client: pg.Client, migration: Migration): Promise<void> {
   try {
     await client.query("BEGIN");
-    const before = await transactionNumber(client);
-    await client.query(migration.sql);
-    if ((await transactionNumber(client)) !== before) {
-      throw new OperatorError(`The migration ${migration.name} ends its own transaction; take its BEGIN, COMMIT or ROLLBACK out.`);
-    }
-    await client.query(
-      `INSERT INTO _prisma_migrations (id, checksum, migration_name, started_at, finished_at, applied_steps_count)
-       VALUES ($1, $2, $3, now(), clock_timestamp(), 1)`,
-      [randomUUID(), migration.checksum, migration.name],
-    );
+    await applyStep(client, migration);
     await client.query("COMMIT");
   } catch (error) {
     await client.query("ROLLBACK").catch(() => undefined);
@@ -185,9 +221,22 @@ async function apply(client: pg.Client, migration: Migration): Promise<void> {
   }
 }
 
-async function transactionNumber(client: pg.Client): Promise<string | undefined> {
-  const answer = await client.query<{ number: string }>("SELECT pg_current_xact_id()::text AS number");
-  return answer.rows[0]?.number;
+async function applyStep(client: pg.ClientBase, migration: Migration): Promise<void> {
+  const before = await transactionNow(client);
+  await client.query(migration.sql);
+  if ((await transactionNow(client)).number !== before.number) {
+    throw new OperatorError(`The migration ${migration.name} ends its own transaction; take its BEGIN, COMMIT or ROLLBACK out.`);
+  }
+  await client.query(
+    `INSERT INTO _prisma_migrations (id, checksum, migration_name, started_at, finished_at, applied_steps_count)
+     VALUES ($1, $2, $3, $4, clock_timestamp(), 1)`,
+    [randomUUID(), migration.checksum, migration.name, before.at],
+  );
+}
+
+async function transactionNow(client: pg.ClientBase): Promise<{ number: string; at: string }> {
+  const answer = await client.query<{ number: string; at: string }>("SELECT pg_current_xact_id()::text AS number, clock_timestamp()::text AS at");
+  return answer.rows[0]!;
 }
 
 function failed(migration: Migration, error: pg.DatabaseError): OperatorError {
