@@ -3,6 +3,7 @@ import { databaseFrom, emptyDatabase, type TestDatabase } from "./embedded.ts";
 import "./global-database.ts";
 
 export type { TestDatabase } from "./embedded.ts";
+export { databaseFrom };
 
 /** A migrated database of this test file's own, made in a twentieth of a second. Nothing needs cleaning up. */
 export function freshDatabase(): Promise<TestDatabase> {

@@ -16,24 +16,26 @@ type Row = Omit<LinkedEntry, "content"> & { readonly content: string };
 export const NOT_CANONICAL = Symbol("not canonical");
 
 /**
- * Every entry of the record, chain by chain and in each by its place, in batches. A question each, so that no act
+ * Every entry of the record, or of one site's sets and the site itself, chain by chain and in each by its place, in batches. A question each, so that no act
  * waits and no statement runs long; what is appended meanwhile may or may not be among them.
  */
-export async function* readChains(db: Database): AsyncGenerator<LinkedEntry[]> {
-  yield* inBatches(db, `SELECT e.set_id AS chain, e.seq, ${FIELDS} FROM record_entry e WHERE e.set_id IS NOT NULL AND (e.set_id, e.seq) > ($1::uuid, $2::int) ORDER BY e.set_id, e.seq LIMIT $3`);
-  yield* inBatches(db, `SELECT e.site_id AS chain, e.site_seq AS seq, ${FIELDS} FROM record_entry e WHERE e.set_id IS NULL AND (e.site_id, e.site_seq) > ($1::uuid, $2::int) ORDER BY e.site_id, e.site_seq LIMIT $3`);
+export async function* readChains(db: Database, site: string | null = null): AsyncGenerator<LinkedEntry[]> {
+  const ofSite = site === null ? "$4::uuid IS NULL" : "e.set_id IN (SELECT id FROM regulator_set WHERE site_id = $4)";
+  const ownOfSite = site === null ? "$4::uuid IS NULL" : "e.site_id = $4";
+  yield* inBatches(db, site, `SELECT e.set_id AS chain, e.seq, ${FIELDS} FROM record_entry e WHERE ${ofSite} AND e.set_id IS NOT NULL AND (e.set_id, e.seq) > ($1::uuid, $2::int) ORDER BY e.set_id, e.seq LIMIT $3`);
+  yield* inBatches(db, site, `SELECT e.site_id AS chain, e.site_seq AS seq, ${FIELDS} FROM record_entry e WHERE ${ownOfSite} AND e.set_id IS NULL AND (e.site_id, e.site_seq) > ($1::uuid, $2::int) ORDER BY e.site_id, e.site_seq LIMIT $3`);
 }
 
-async function* inBatches(db: Database, text: string): AsyncGenerator<LinkedEntry[]> {
+async function* inBatches(db: Database, site: string | null, text: string): AsyncGenerator<LinkedEntry[]> {
   let after: { readonly chain: string; readonly seq: number } = { chain: "00000000-0000-0000-0000-000000000000", seq: 0 };
-  let asked: Promise<Row[]> | null = longQuery<Row>(db, text, [after.chain, after.seq, ENTRIES_AT_A_TIME]);
+  let asked: Promise<Row[]> | null = longQuery<Row>(db, text, [after.chain, after.seq, ENTRIES_AT_A_TIME, site]);
   while (asked !== null) {
     const rows: Row[] = await asked;
     const last = rows.at(-1);
     if (last === undefined) return;
     after = last;
     // The next batch is fetched while this one is looked at.
-    asked = rows.length < ENTRIES_AT_A_TIME ? null : longQuery<Row>(db, text, [after.chain, after.seq, ENTRIES_AT_A_TIME]);
+    asked = rows.length < ENTRIES_AT_A_TIME ? null : longQuery<Row>(db, text, [after.chain, after.seq, ENTRIES_AT_A_TIME, site]);
     asked?.catch(() => undefined);
     yield await Promise.all(rows.map((row) => linked(db, row)));
   }

@@ -87,6 +87,7 @@ export class ChainWalker {
   #hash = NO_HASH;
   #broken = false;
   entries = 0;
+  chains = 0;
   readonly breaks: ChainBreak[] = [];
 
   constructor(sha256: Sha256) {
@@ -97,6 +98,7 @@ export class ChainWalker {
   take(entry: LinkedEntry): void {
     if (entry.chain !== this.#chain) {
       this.#chain = entry.chain;
+      this.chains += 1;
       this.#seq = 0;
       this.#hash = NO_HASH;
       this.#broken = false;

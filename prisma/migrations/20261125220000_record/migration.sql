@@ -211,11 +211,11 @@ END $$;
 -- ── Hirers ──────────────────────────────────────────────────────────────────────────────
 
 -- The chain holds a salted commitment to who hired, the name itself stands here alone. With the salt gone, the commitment
--- says nothing: without it, a name could be guessed and tried.
+-- says nothing: without it, a name could be guessed and tried. The text committed to is canonical JSON as it is.
 ALTER TABLE hirer ADD COLUMN salt bytea CHECK (octet_length(salt) = 16);
 
 CREATE FUNCTION hirer_commitment(p_salt bytea, p_name text, p_contact text) RETURNS text LANGUAGE sql IMMUTABLE AS $$
-  SELECT encode(sha256(p_salt || convert_to(canonical_json(jsonb_build_object('name', p_name, 'contact', p_contact)), 'UTF8')), 'hex')
+  SELECT encode(sha256(p_salt || convert_to('{"contact":' || coalesce(to_json(p_contact)::text, 'null') || ',"name":' || coalesce(to_json(p_name)::text, 'null') || '}', 'UTF8')), 'hex')
 $$;
 
 CREATE FUNCTION hirer_only_erased() RETURNS trigger LANGUAGE plpgsql AS $$
