@@ -150,7 +150,7 @@ function visitOf(looking: Looking, set: LoadedSet, view: SetView, forecast: DueF
   const unseen = view.holds.some(({ code }) => code === "first-inspection" || code === "shelf-inspection");
   // Unseen or of unknown use it stays in the kit room until somebody has looked at it.
   const dueWeek = unseen || doubt === "count-unknown" ? -1 : dueWeekOf(looking, forecast);
-  const byItself = doubt === null && (leads.every(({ work }) => work === "inspection") ? unseen || leads.length > 0 : unseen && forecast.answer !== "overdue");
+  const byItself = (doubt === null || doubt === "too-little-known") && (leads.every(({ work }) => work === "inspection") ? unseen || leads.length > 0 : unseen && forecast.answer !== "overdue");
   if (!byItself) return { work: "service", dueWeek, serviceWeek: null };
   const withoutInspection = set.components.map((one) => ({ ...one, limits: one.limits && { ...one.limits, inspection: null } }));
   const serviceWeek = dueWeekOf(looking, forecastOf(looking, set, withoutInspection));

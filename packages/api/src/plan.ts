@@ -1,4 +1,5 @@
 import { randomUUID } from "node:crypto";
+import { isKnownRequest } from "@hangrail/db/hires";
 import * as acts from "@hangrail/db/plan-acts";
 import * as planDb from "@hangrail/db/plan";
 import { readClock } from "@hangrail/db/sessions";
@@ -106,26 +107,28 @@ export const plan = router({
     .input(acceptInput)
     .mutation(async ({ ctx, input }): Promise<AcceptAnswer> => {
       const facts = await readPlanFacts(ctx.db, ctx.site, input.weeks);
-      if (facts.weeks[0] !== input.fromOn) return { answer: "week-passed" };
+      // A repeat is answered as the first time, whatever has become of the sets since.
+      const isRepeat = await isKnownRequest(ctx.db, input.requestId);
+      if (!isRepeat && facts.weeks[0] !== input.fromOn) return { answer: "week-passed" };
       const ground = planGround(facts, input.dueBy);
       const { problem } = ground;
       const seen = new Map(facts.sets.map(({ id: set, seq }) => [set, seq]));
       const moved = input.lines.filter(({ setId, week, seq }) => week !== null && seen.has(setId) && seen.get(setId) !== seq);
-      if (moved.length > 0) return staleAnswer(moved.map(({ setId, seq }) => ({ id: setId, seq })));
+      if (!isRepeat && moved.length > 0) return staleAnswer(moved.map(({ setId, seq }) => ({ id: setId, seq })));
       const lines = planOfLines(problem, input.lines);
       const check = checkPlan(problem, lines);
-      if (check.violations.length > 0) return { answer: "breaks", violations: check.violations };
+      if (!isRepeat && check.violations.length > 0) return { answer: "breaks", violations: check.violations };
       const { total } = check.score;
       const bound = Math.min(total, Math.max(simpleBound(problem), input.bound ?? 0));
       const why = new Map(planReasons(problem, lines).map(({ set, reason }) => [set, "weeks" in reason ? { why: reason.why, weeks: reason.weeks } : { why: reason.why }]));
+      const works = new Map(ground.planned.map((set) => [set.id, set.work]));
       const answer = await acts.acceptPlan(ctx.db, ctx.who(input.requestId), {
         fromOn: input.fromOn, weeks: input.weeks, words: input.words,
         cost: Math.round(total * 1000), bound: Math.floor(bound * 1000), gapPpm: total > 0 ? Math.ceil(((total - bound) / total) * 1e6) : 0,
         settings: { dueBy: input.dueBy, weights: problem.weights },
-        lines: input.lines.flatMap(({ setId, week, seq, locked }) => {
-          const set = ground.planned.find((one) => one.id === setId);
-          return week === null || set === undefined ? [] : [{ set: setId, seq, kind: set.work, weekOn: facts.weeks[week]!, locked, why: locked ? { why: "locked" } : why.get(setId) }];
-        }),
+        // What is no line of the problem broke a rule above, or is repeated.
+        lines: input.lines.flatMap(({ setId, week, seq, locked }) =>
+          week === null ? [] : [{ set: setId, seq, kind: works.get(setId) ?? "service", weekOn: addDays(input.fromOn, week * 7), locked, why: locked ? { why: "locked" } : (why.get(setId) ?? {}) }]),
       });
       return answer.answer === "stale" ? staleAnswer(input.lines.flatMap(({ setId, seq }) => (answer.sets.some(({ id: set }) => set === setId) ? [{ id: setId, seq }] : []))) : answer;
 

@@ -226,9 +226,9 @@ export async function readAcceptedPlan(db: Reads, site: string): Promise<Accepte
        coalesce((SELECT jsonb_agg(jsonb_build_object('setId', s.id, 'tag', s.tag, 'weekOn', l.week_on, 'kind', o.kind, 'locked', l.locked, 'why', l.why, 'order', o.id,
            'state', CASE WHEN o.outcome IS NOT NULL THEN o.outcome WHEN o.taken_at IS NULL THEN 'waiting'
              WHEN EXISTS (SELECT FROM work_order_park k WHERE k.order_id = o.id AND k.until_at IS NULL) THEN 'parked' ELSE 'taken' END,
-           'since', coalesce((SELECT jsonb_agg(e.act ORDER BY e.seq) FROM record_entry e WHERE e.set_id = s.id AND e.seq > l.seq AND e.at > p.accepted_at), '[]')) ORDER BY l.week_on, s.tag)
+           'since', coalesce((SELECT jsonb_agg(e.act ORDER BY e.seq) FROM record_entry e WHERE e.set_id = s.id AND e.seq > l.seq), '[]')) ORDER BY l.week_on, s.tag)
          FROM plan_line l JOIN regulator_set s ON s.id = l.set_id AND s.site_id = p.site_id JOIN work_order o ON o.id = l.order_id WHERE l.plan_id = p.id), '[]') AS lines
-     FROM plan p JOIN staff a ON a.id = p.accepted_by WHERE p.site_id = $1 ORDER BY p.accepted_at DESC, p.id DESC LIMIT 1`,
+     FROM plan p JOIN staff a ON a.id = p.accepted_by WHERE p.site_id = $1 ORDER BY p.nth DESC LIMIT 1`,
     [site],
   );
   return rows[0] ?? null;

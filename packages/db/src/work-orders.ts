@@ -29,7 +29,7 @@ export interface WorkOrder {
 
 const ORDER = `o.id, o.set_id AS "setId", s.tag, o.kind, o.fault_id AS fault, o.notice_id AS notice,
   CASE WHEN o.outcome IS NOT NULL THEN o.outcome WHEN o.taken_at IS NULL THEN 'waiting' WHEN k.id IS NOT NULL THEN 'parked' ELSE 'taken' END AS state,
-  coalesce((SELECT l.week_on FROM plan_line l WHERE l.plan_id = (SELECT p.id FROM plan p WHERE p.site_id = s.site_id ORDER BY p.accepted_at DESC, p.id DESC LIMIT 1)
+  coalesce((SELECT l.week_on FROM plan_line l WHERE l.plan_id = (SELECT p.id FROM plan p WHERE p.site_id = s.site_id ORDER BY p.nth DESC LIMIT 1)
      AND l.set_id = o.set_id AND l.order_id = o.id), o.week_on)::text AS "weekOn", o.words, o.opened_at AS "openedAt", a.name AS "openedBy", o.taken_at AS "takenAt", b.name AS "takenBy",
   CASE WHEN k.id IS NOT NULL THEN jsonb_build_object('why', k.why, 'expectedOn', k.expected_on, 'at', k.from_at, 'by', d.name) END AS park,
   CASE WHEN o.done_at IS NOT NULL THEN jsonb_build_object('at', o.done_at, 'by', c.name, 'minutes', o.minutes, 'words', o.done_words) END AS closed

@@ -38,6 +38,8 @@ CREATE INDEX bench_hours_newest ON bench_hours (site_id, staff_id, week_on, id);
 -- them in parts per million.
 CREATE TABLE plan (
   id          uuid PRIMARY KEY DEFAULT gen_random_uuid(),
+  -- The order of acceptance; of a site the highest counts.
+  nth         bigint GENERATED ALWAYS AS IDENTITY,
   site_id     uuid NOT NULL REFERENCES site ON DELETE RESTRICT,
   from_on     date NOT NULL CHECK (extract(isodow FROM from_on) = 1),
   weeks       int  NOT NULL CHECK (weeks BETWEEN 1 AND 60),
@@ -49,12 +51,12 @@ CREATE TABLE plan (
   accepted_by uuid NOT NULL REFERENCES staff ON DELETE RESTRICT,
   accepted_at timestamptz NOT NULL
 );
-CREATE INDEX plan_newest ON plan (site_id, accepted_at);
+CREATE INDEX plan_newest ON plan (site_id, nth);
 
 CREATE TABLE plan_line (
   plan_id  uuid NOT NULL REFERENCES plan ON DELETE RESTRICT,
   set_id   uuid NOT NULL REFERENCES regulator_set ON DELETE RESTRICT,
-  -- How many acts the set had lived through when the plan was made on it.
+  -- How many acts the set had lived through when the plan was accepted, its order included.
   seq      int NOT NULL,
   week_on  date NOT NULL CHECK (extract(isodow FROM week_on) = 1),
   locked   boolean NOT NULL,
@@ -140,7 +142,10 @@ END $$;
 -- Orders somebody opened by hand stay. The week of an order is that of its line in the newest plan.
 CREATE FUNCTION accept_plan(p_who jsonb, p_plan jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
 DECLARE
-  v_answer jsonb := first_answer(p_who, 'accept-plan', p_plan);
+  -- What the person asked for; how good it is was reckoned, and may be reckoned anew for a repeat.
+  v_body jsonb := jsonb_build_object('fromOn', p_plan->'fromOn', 'weeks', p_plan->'weeks', 'words', p_plan->'words', 'lines',
+    (SELECT jsonb_agg(jsonb_build_object('set', x->'set', 'seq', x->'seq', 'weekOn', x->'weekOn', 'locked', x->'locked') ORDER BY x->>'set') FROM jsonb_array_elements(p_plan->'lines') x));
+  v_answer jsonb := first_answer(p_who, 'accept-plan', v_body);
   v_site uuid := (p_who->>'site')::uuid;
   v_ids uuid[];
   v_dropped uuid[];
@@ -179,7 +184,7 @@ BEGIN
       v_order := add_order((v_line->>'set')::uuid, p_who, v_at, jsonb_build_object('kind', v_line->>'kind', 'fault', NULL, 'notice', NULL, 'weekOn', v_line->>'weekOn', 'words', ''));
     END IF;
     INSERT INTO plan_line (plan_id, set_id, seq, week_on, locked, why, order_id)
-    VALUES (v_id, (v_line->>'set')::uuid, (v_line->>'seq')::int, (v_line->>'weekOn')::date, (v_line->>'locked')::boolean, v_line->'why', v_order);
+    SELECT v_id, s.id, s.seq, (v_line->>'weekOn')::date, (v_line->>'locked')::boolean, v_line->'why', v_order FROM regulator_set s WHERE s.id = (v_line->>'set')::uuid;
   END LOOP;
   -- What somebody took before the lock stays his.
   FOR v_order IN SELECT id FROM work_order WHERE id = ANY (v_dropped) AND taken_at IS NULL AND done_at IS NULL ORDER BY set_id LOOP
@@ -187,7 +192,7 @@ BEGIN
     UPDATE work_order SET done_seq = v_seq, done_at = v_at, done_by = (p_who->>'staff')::uuid, outcome = 'dropped', done_words = 'No longer in the plan' WHERE id = v_order;
   END LOOP;
   PERFORM append_site_entry(v_site, 'plan-accepted', p_who, v_at, (p_plan - 'settings') || jsonb_build_object('plan', v_id));
-  RETURN keep_answer(p_who, 'accept-plan', p_plan, jsonb_build_object('answer', 'done', 'plan', v_id, 'orders', cardinality(v_ids)));
+  RETURN keep_answer(p_who, 'accept-plan', v_body, jsonb_build_object('answer', 'done', 'plan', v_id, 'orders', cardinality(v_ids)));
 END $$;
 
 CREATE FUNCTION open_calendar(p_who jsonb, p_token_hash bytea, p_words text) RETURNS jsonb LANGUAGE plpgsql AS $$
