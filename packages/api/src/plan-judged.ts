@@ -24,7 +24,8 @@ export function judgedPlan(ground: PlanGround, plan: Plan, check: PlanCheck = ch
   const goes = new Map(plan.map(({ set, week }) => [set, week]));
   const kitsIn = (week: number) => planned.filter(({ id }) => goes.get(id) === week).flatMap(({ kits }) => kits);
   return {
-    lines: plan.map(({ set, week }) => ({ setId: set, week })),
+    // A line that names no set of the problem is told of among the rules broken.
+    lines: plan.filter(({ set }) => planned.some(({ id }) => id === set)).map(({ set, week }) => ({ setId: set, week })),
     violations: check.violations,
     score: check.score,
     reasons: planReasons(problem, plan),
