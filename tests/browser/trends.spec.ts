@@ -1,6 +1,6 @@
 /** Figures at the screen: a sentence before each picture, the numbers behind it as a table, and the faults behind the numbers. */
 import { handOut, takeBack } from "@hangrail/db/acts";
-import { acceptBuild, clearFault, reportFault } from "@hangrail/db/bench-acts";
+import { acceptBuild, clearFault, reportFault, setModelMoney, setMoney } from "@hangrail/db/bench-acts";
 import type { Page } from "@playwright/test";
 import { aHire, backDry, done, type KitRoom } from "../support/kit-room.ts";
 import { expectAccessible, expectLargeTargets, expectNothingCut, expectNoSidewaysScroll } from "./measures.ts";
@@ -21,6 +21,16 @@ async function playSomeDays(room: KitRoom & { readonly sets: readonly { readonly
   const { fault } = done(await reportFault(room.db, room.by("desk"), set.id, { code: "SS-03", severity: "out", component: set.parts.primary, where: "desk", words: "Like sucking through a straw" }));
   done(await clearFault(room.db, room.by("technician"), fault, "mended", "Lever set anew", false));
   done(await acceptBuild(room.db, room.by("technician"), room.models.first, { balance: "balanced", hpPorts: 2, lpPorts: 4, lpHalfInchPorts: 0, plugsInto: null, serviceMinutes: 60, inspectionMinutes: 15, page: "Page 2" }));
+}
+
+/** The room's parts as if they had been fitted three years ago and bought then. */
+async function spendThreeYears(room: KitRoom): Promise<void> {
+  const { ownerPool } = room.database;
+  // History stands, for its owner too.
+  await ownerPool.query("ALTER TABLE fitting DISABLE TRIGGER USER");
+  await ownerPool.query("UPDATE fitting SET from_at = from_at - interval '3 years'");
+  await ownerPool.query("ALTER TABLE fitting ENABLE TRIGGER USER");
+  await ownerPool.query("UPDATE component SET bought_on = bought_on - interval '3 years', in_use_on = in_use_on - interval '3 years'");
 }
 
 const chart = (page: Page) => page.locator(".chart svg.recharts-surface").first();
@@ -63,7 +73,9 @@ test("costs name what nobody entered, and are reckoned at once when the manager 
   await playSomeDays(centre.room);
   const page = await as("manager");
   await openLive(page, "/trends/costs");
-  const row = page.getByRole("row", { name: /Tarnfell Beck 10/ });
+  const row = page.getByRole("table", { name: /^What one of each model costs/ }).getByRole("row", { name: /Tarnfell Beck 10/ });
+  const replaced = page.getByRole("table", { name: "When to replace one of each model" }).getByRole("row", { name: /Tarnfell Beck 10/ });
+  await expect(replaced).toContainText("Too little entered to tell. Not known: purchase price, what it sells for, years of life and a bench hour.");
   await expect(row).toContainText("Not known: purchase price, what it sells for, years of life and a bench hour.");
   await page.getByLabel("A bench hour costs").fill("forty");
   await page.getByRole("button", { name: "Keep the site's figures" }).click();
@@ -76,9 +88,44 @@ test("costs name what nobody entered, and are reckoned at once when the manager 
   await behind.getByLabel("What it sells for at the end in EUR").fill("60");
   await behind.getByLabel("Years it is kept").fill("8");
   await page.getByRole("button", { name: "Keep the figures of Tarnfell Beck 10" }).click();
-  await expect(row).toContainText(/\d+\.\d\d EUR/);
+  await expect(row).toContainText(/\d+\.\d\d/);
+  await expect(replaced).toContainText("Too little to tell: no part of a known age has been in use here for a year.");
   await picture(page, "trends-costs");
   await expect(page.getByText(/The cost of Tarnfell Beck 10 hangs most on its|Not reckoned/).first()).toBeVisible();
+});
+
+test("the year to replace is told with what it rests on, the years as a table, and the way to the faults and sets", async ({ as, centre }) => {
+  const { room } = centre;
+  await playSomeDays(room);
+  await spendThreeYears(room);
+  const manager = room.by("manager");
+  done(await setMoney(room.db, manager, { currency: "EUR", benchHourCents: 4_000, hireCents: null, interestPermille: 0 }));
+  done(await setModelMoney(room.db, manager, room.models.first, { priceCents: 30_000, resaleCents: 6_000, lifeYears: 8 }));
+  const page = await as("manager");
+  await openLive(page, "/trends/costs");
+  await expect(page.getByRole("table", { name: "When to replace one of each model" }).getByRole("row", { name: /Tarnfell Beck 10/ })).toContainText(/^Tarnfell Beck 10.*Keep it: of the \d years of age watched here the last is the cheapest/);
+  const years = page.getByRole("region", { name: "What one Tarnfell Beck 10 costs a year, by how long it is kept" });
+  await expect(years).toContainText("It does not count a dive that was spoilt");
+  await expect(years.locator("svg.recharts-surface")).toBeVisible();
+  await years.getByText("The numbers", { exact: true }).focus();
+  await page.keyboard.press("Enter");
+  await expect(years.getByRole("row", { name: /^2 years/ })).toContainText(/\d+\.\d\d EUR/);
+  await picture(page, "trends-year-to-replace");
+  await expectAccessible(page);
+  await years.getByRole("link", { name: "Its sets" }).focus();
+  await page.keyboard.press("Enter");
+  await expect(page).toHaveURL(/\/sets\?model=/);
+  await expect(page.getByRole("row", { name: /R-001/ })).toBeVisible();
+});
+
+test("a bar opens the faults behind it, and one code asked for elsewhere does not narrow the codes", async ({ as, centre }) => {
+  await playSomeDays(centre.room);
+  const page = await as("manager");
+  await openLive(page, "/trends/codes?code=FS-05");
+  await expect(page.getByText(/SS-03 .* makes up 100 % of 1 fault/)).toBeVisible();
+  await page.locator(".recharts-bar-rectangle").first().click();
+  await expect(page).toHaveURL(/\/trends\/faults\?.*code=SS-03/);
+  await expect(page.getByRole("row", { name: /R-001/ })).toContainText("Like sucking through a straw");
 });
 
 test("two models, one of them not owned yet, are compared over the years as figures are typed", async ({ as, centre }) => {

@@ -16,7 +16,7 @@ export function BenchPart({ summary }: { summary: Summary }) {
   const toRelease = states["to-release"] ?? 0;
   return (
     <Part title="Bench" icon="spanner" to="/bench" toWords="To the bench">
-      <Matter title={countWords(states["tagged-out"] ?? 0, "tagged out")} pressing={faults.length > 0}>
+      <Matter title={countWords(faults.length, "open fault")} pressing={faults.length > 0}>
         <ul className="grid gap-2">
           {faults.slice(0, most).map((fault) => (
             <li key={fault.id} className="flex flex-wrap items-center gap-x-4">

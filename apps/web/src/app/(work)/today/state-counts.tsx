@@ -1,5 +1,6 @@
 "use client";
 import { SET_STATES } from "@hangrail/rules/set-state";
+import { Link } from "../../../components/link.tsx";
 import { StateMark } from "../../../components/state-mark.tsx";
 import { countText } from "../../../format.ts";
 import type { Summary } from "./today.tsx";
@@ -14,10 +15,12 @@ export function StateCounts({ states }: { states: Summary["states"] }) {
   return (
     <section aria-labelledby="states" className="sheet grid gap-4">
       <h2 id="states">The fleet now: {countText(all, "set")}</h2>
-      <ul className="grid gap-2">
+      <ul className="grid">
         {rows.map(({ state, sets }) => (
           <li key={state} className="grid grid-cols-[12rem_3rem_1fr] items-center gap-3 max-sm:grid-cols-[1fr_3rem]">
-            <StateMark state={state} />
+            <Link href={`/sets?state=${state}`} className="inline-flex min-h-12 items-center no-underline">
+              <StateMark state={state} />
+            </Link>
             <strong className="text-end text-xl tabular-nums">{sets}</strong>
             <span aria-hidden="true" className="block h-5 max-sm:col-span-2">
               <span className="block h-full rounded-sm border-2 border-edge bg-rest" style={{ width: `${(100 * sets) / largest}%` }} />

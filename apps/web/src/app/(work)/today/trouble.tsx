@@ -5,8 +5,8 @@ import { Link } from "../../../components/link.tsx";
 import { useWho } from "../../../components/who.tsx";
 import { useTRPC } from "../../../trpc/client.ts";
 import { errorWords } from "../../../words.ts";
-import { readAbout } from "../trends/filter.ts";
-import { intervalText, ratesText, rateText, verdictIcon, verdictWord } from "../trends/trends-words.ts";
+import { addressOf, readAbout } from "../trends/filter.ts";
+import { intervalText, ratesText, rateText, sumText, verdictIcon, verdictWord } from "../trends/trends-words.ts";
 import { Matter } from "./part.tsx";
 
 const most = 5;
@@ -16,11 +16,14 @@ export function Trouble({ today }: { today: string }) {
   const { staff } = useWho();
   const may = staff.roles.includes("manager") || staff.roles.includes("technician");
   const trpc = useTRPC();
-  const rates = useQuery({ ...trpc.trends.rates.queryOptions({ ...readAbout(new URLSearchParams(), today), by: "model" }), enabled: may });
+  const about = readAbout(new URLSearchParams(), today);
+  const rates = useQuery({ ...trpc.trends.rates.queryOptions({ ...about, by: "model" }), enabled: may });
+  const months = useQuery({ ...trpc.trends.months.queryOptions(about), enabled: may });
   if (!may) return null;
   const worse = rates.data?.rows.filter((row) => row.verdict.verdict === "worse").length ?? 0;
+  const risen = months.data?.chart.answer === "chart" && months.data.chart.cusum.answer === "cusum" && months.data.chart.cusum.signalMonths.length > 0;
   return (
-    <Matter title="Faults per 100 dives, the last two years" pressing={worse > 0}>
+    <Matter title="Faults per 100 dives, the last two years" pressing={worse > 0 || risen}>
       {rates.error !== null ? (
         <p>{errorWords(rates.error)}</p>
       ) : rates.data === undefined ? (
@@ -33,17 +36,24 @@ export function Trouble({ today }: { today: string }) {
               .filter((row) => row.faults > 0)
               .slice(0, most)
               .map((row) => (
-                <li key={row.key} className="flex gap-2 border-t border-hairline pt-2">
+                <li key={row.key} className="flex items-baseline gap-2 border-t border-hairline">
                   <Icon name={verdictIcon(row.verdict)} size={22} />
                   <span>
-                    <strong>{row.name}</strong>: {row.interval.answer === "refused" ? "no rate" : `${rateText(row.interval.rate)} (${intervalText(row.interval.lower, row.interval.upper)})`}, {verdictWord(row.verdict)}
+                    <Link href={addressOf("/trends/faults", { ...about, modelId: row.key })} className="inline-flex min-h-12 items-center font-bold">
+                      {row.name}
+                    </Link>
+                    : {row.interval.answer === "refused" ? "no rate" : `${rateText(row.interval.rate)} (${intervalText(row.interval.lower, row.interval.upper)})`}, {verdictWord(row.verdict)}
                   </span>
                 </li>
               ))}
           </ul>
-          <p>
+          {months.data?.chart.answer === "chart" ? <p>{sumText(months.data.chart)}</p> : null}
+          <p className="flex flex-wrap gap-x-6">
             <Link href="/trends" className="inline-flex min-h-12 items-center">
               All figures, and the faults behind them
+            </Link>
+            <Link href="/trends/months" className="inline-flex min-h-12 items-center">
+              Month by month
             </Link>
           </p>
         </>

@@ -1,3 +1,5 @@
+"use client";
+import { useRouter } from "next/navigation";
 import { Link } from "../../../components/link.tsx";
 import { addressOf, type About } from "./filter.ts";
 
@@ -8,4 +10,10 @@ export function Drill({ about, children }: { about: About; children: string }) {
       {children}
     </Link>
   );
+}
+
+/** The same for a point in a picture. */
+export function useOpenFaults(): (about: About) => void {
+  const router = useRouter();
+  return (about) => router.push(addressOf("/trends/faults", about));
 }

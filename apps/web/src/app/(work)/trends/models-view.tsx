@@ -11,7 +11,7 @@ import { numberText } from "../../../format.ts";
 import { useTRPC } from "../../../trpc/client.ts";
 import { kindWords } from "../models/limits-words.ts";
 import { Counted } from "./counted.tsx";
-import { Drill } from "./drill.tsx";
+import { Drill, useOpenFaults } from "./drill.tsx";
 import { GROUPS, type About, type By } from "./filter.ts";
 import { Question } from "./question.tsx";
 import { groupName, intervalText, ratesDoNot, ratesText, rateText, verdictIcon, verdictText, verdictWord, type RateRow } from "./trends-words.ts";
@@ -49,7 +49,8 @@ function Compared({ rates, by, about }: { rates: Parameters<typeof ratesText>[0]
   const rows = rates.rows.map((row) => ({ ...row, name: nameOf(row, by) }));
   const drawn = rows.filter((row) => row.dives > 0).slice(0, MOST_DRAWN);
   const exact = (row: RateRow) => (row.interval.answer === "refused" ? null : row.interval);
-  const lines = drawn.map((row) => ({ name: row.name, exact: exact(row), shrunken: row.shrunken, verdict: verdictWord(row.verdict) }));
+  const open = useOpenFaults();
+  const lines = drawn.map((row) => ({ name: row.name, exact: exact(row), shrunken: row.shrunken, verdict: verdictWord(row.verdict), faults: row.faults }));
   const says = ratesText({ ...rates, rows }, by);
   return (
     <ChartFrame
@@ -57,8 +58,8 @@ function Compared({ rates, by, about }: { rates: Parameters<typeof ratesText>[0]
       says={
         <>
           <p className="font-semibold">{says}</p>
-          <p className="mt-2 text-soft">{ratesDoNot(by)}</p>
-          <p className="mt-2">Ring: what was counted, with its exact 95 % interval. Diamond: the same drawn towards the fleet, the more the fewer dives stand behind it. Dashed line: all together.</p>
+          <p className="mt-2 text-soft">{ratesDoNot(by, about.kind === null && about.modelId === null && (by === "model" || by === "maker"))}</p>
+          <p className="mt-2">Ring: what was counted, with its exact 95 % interval. Diamond: the same drawn towards the fleet, the more the fewer dives stand behind it. Dashed line: all together. <span className="screen-only">A ring opens the faults behind it; so do the links below the picture.</span></p>
           {drawn.length < rows.length ? <p className="mt-2">The picture shows {numberText(drawn.length)} of {numberText(rows.length)}; the table has all.</p> : null}
         </>
       }
@@ -66,7 +67,7 @@ function Compared({ rates, by, about }: { rates: Parameters<typeof ratesText>[0]
       height={Math.max(1, lines.length) * 64 + 90}
       numbers={<RateTable rows={rows} by={by} about={about} />}
     >
-      <ForestChart lines={lines} fleet={rates.fleet.interval.answer === "refused" ? null : rates.fleet.interval.rate} />
+      <ForestChart onPick={(index) => open(narrowed(about, by, drawn[index]?.key ?? ""))} lines={lines} fleet={rates.fleet.interval.answer === "refused" ? null : rates.fleet.interval.rate} />
     </ChartFrame>
   );
 }

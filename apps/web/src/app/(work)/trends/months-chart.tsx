@@ -1,6 +1,6 @@
 "use client";
 import { CartesianGrid, ComposedChart, Line, ReferenceLine, ResponsiveContainer, XAxis, YAxis } from "recharts";
-import { Alarm, axis, GRID, INK, LINE, margin, SOFT } from "./chart-parts.tsx";
+import { Alarm, axis, GRID, INK, LINE, margin, Opens, SOFT } from "./chart-parts.tsx";
 import { monthText } from "../../../format.ts";
 
 export type RatePoint = { month: string; rate: number | null; upper: number | null; lower: number | null; signal: "above" | "below" | null };
@@ -8,18 +8,23 @@ export type RatePoint = { month: string; rate: number | null; upper: number | nu
 type DotProps = { cx?: number; cy?: number; index?: number };
 
 /** Faults per 100 dives month by month, between the limits that chance keeps within; a month without dives is a gap. */
-export function RateChart({ points, mean }: { points: readonly RatePoint[]; mean: number }) {
+export function RateChart({ points, mean, onPick }: { points: readonly RatePoint[]; mean: number; onPick: (month: string) => void }) {
   const dot = ({ cx, cy, index = -1 }: DotProps) => {
     const point = points[index];
     if (point?.rate == null || cy === undefined) return <g key={index} />;
-    return point.signal === null ? <circle key={index} cx={cx} cy={cy} r={5} fill={LINE} /> : <Alarm key={index} cx={cx} cy={cy} word={point.signal === "above" ? "high" : "low"} />;
+    return (
+      <g key={index}>
+        {point.signal === null ? <circle cx={cx} cy={cy} r={5} fill={LINE} /> : <Alarm cx={cx} cy={cy} word={point.signal === "above" ? "high" : "low"} />}
+        {point.rate === 0 ? null : <Opens cx={cx} cy={cy} onPick={() => onPick(point.month)} />}
+      </g>
+    );
   };
   return (
     <ResponsiveContainer width="100%" height="100%">
       <ComposedChart data={[...points]} margin={margin} accessibilityLayer={false}>
         <CartesianGrid stroke={GRID} vertical={false} />
         <XAxis {...axis} dataKey="month" tickFormatter={monthText} minTickGap={24} />
-        <YAxis {...axis} width={56} label={{ value: "per 100 dives", angle: -90, position: "insideLeft", fill: INK }} />
+        <YAxis {...axis} width={72} label={{ value: "per 100 dives", angle: -90, position: "insideLeft", fill: INK, style: { textAnchor: "middle" } }} />
         <ReferenceLine y={mean} stroke={INK} strokeDasharray="8 5" />
         <Line dataKey="upper" type="stepAfter" stroke={SOFT} strokeDasharray="3 4" dot={false} isAnimationActive={false} connectNulls={false} />
         <Line dataKey="lower" type="stepAfter" stroke={SOFT} strokeDasharray="3 4" dot={false} isAnimationActive={false} connectNulls={false} />

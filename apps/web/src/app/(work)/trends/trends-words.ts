@@ -1,11 +1,12 @@
 /** What figures say, what they do not, and what to do: one plain sentence each. */
+import type { MonthlyChart } from "@hangrail/rules/fault-verdict";
 import type { IconName } from "../../../components/icon.tsx";
-import { countText, divesText, monthText, numberText } from "../../../format.ts";
+import { countText, divesText, listText, monthText, numberText } from "../../../format.ts";
 import type { Outputs } from "../../../trpc/types.ts";
 
 export type Rates = Outputs["trends"]["rates"];
 export type RateRow = Rates["rows"][number];
-export type Months = Extract<Outputs["trends"]["months"]["chart"], { answer: "chart" }>;
+export type Months = MonthlyChart;
 export type By = "model" | "maker" | "kind" | "site";
 
 /** Faults per 100 dives with two digits: enough to compare, not more than is known. */
@@ -100,17 +101,31 @@ export function ratesText({ rows, fleet }: Rates, by: By): string {
   return `${says}${usual}${unsure === 0 ? "" : ` For ${numberText(unsure)} of them there is too little to tell.`}`;
 }
 
-export function ratesDoNot(by: By): string {
-  return `It does not say why: ${by === "site" ? "a site" : `a ${groupWords[by].one}`} that is used harder, or looked at more closely, counts more faults. Look at the faults behind the figure before you act on it. Several are compared at once, so a difference is only called one when it would stand among so many (Benjamini and Hochberg, at most one false call in twenty).`;
+export function ratesDoNot(by: By, mixed: boolean): string {
+  const like = mixed ? " Parts of all kinds stand side by side here, and a second stage has more to go wrong than a hose: choose a kind of part to compare like with like." : "";
+  return `It does not say why: ${by === "site" ? "a site" : `a ${groupWords[by].one}`} that is used harder, or looked at more closely, counts more faults. Look at the faults behind the figure before you act on it. Several are compared at once, so a difference is only called one when it would stand among so many (Benjamini and Hochberg, at most one false call in twenty).${like}`;
 }
 
 /** What the months say. */
 export function monthsText(chart: Months): string {
   const high = chart.months.filter(({ point }) => point?.signal === "above").map(({ month }) => monthText(month));
   const low = chart.months.filter(({ point }) => point?.signal === "below").map(({ month }) => monthText(month));
-  if (high.length + low.length === 0) return "No month stands out: each lies where chance alone would put it.";
-  return [high.length === 0 ? null : `More faults than chance explains in ${high.join(", ")}.`, low.length === 0 ? null : `Fewer in ${low.join(", ")}.`].filter((part) => part !== null).join(" ");
+  if (high.length + low.length === 0) return `No month stands out: each lies where chance alone would put it.${thinText(chart)}`;
+  return [high.length === 0 ? null : `More faults than chance explains in ${listText(high)}. Open them: one batch, one boat or one keener eye may be behind it.`, low.length === 0 ? null : `Fewer in ${listText(low)}: see whether faults were still written down.`]
+    .filter((part) => part !== null)
+    .join(" ");
 }
+
+/** What a month would need to stand out, where twice the usual would not. */
+function thinText({ months, meanRate }: Months): string {
+  const dived = months.flatMap(({ dives, point }) => (point === null ? [] : [{ usual: (meanRate * dives) / 100, out: point.mostExpected + 1 }])).sort((a, b) => a.out - b.out);
+  const middle = dived[Math.floor(dived.length / 2)];
+  if (middle === undefined || middle.out <= 2 * middle.usual) return "";
+  return ` Single months are too little to tell by: with about ${middle.usual.toFixed(1)} faults in a usual one, twice as many would not stand out; ${middle.out} would.`;
+}
+
+/** A doubling that takes longer than this to show is not watched for in time. */
+const LONG_MONTHS = 12;
 
 export function sumText(chart: Months): string {
   const { cusum } = chart;
@@ -118,6 +133,11 @@ export function sumText(chart: Months): string {
     return cusum.why === "no-base-rate" ? "No fault was counted, so there is no usual rate that could have risen." : "There is too little here to watch for a lasting rise.";
   }
   const first = cusum.signalMonths[0];
-  if (first === undefined) return "The rate has not risen for good. A rate that doubled would show here within some months.";
+  if (first === undefined) {
+    const dived = chart.months.filter(({ dives }) => dives > 0);
+    const dives = roundUp((cusum.foundAfter * dived.reduce((sum, month) => sum + month.dives, 0)) / Math.max(1, dived.length));
+    const after = `about ${countText(Math.ceil(cusum.foundAfter), "month")}, some ${divesText(dives)} of parts`;
+    return cusum.foundAfter > LONG_MONTHS ? `Too little to tell a lasting rise soon: had the rate doubled, it would show only after ${after}.` : `The rate has not risen for good. Had it doubled, it would show after ${after}.`;
+  }
   return `The rate rose and stayed up: it showed in ${monthText(first)}. Look at what changed before that month: a batch of parts, a new kit, a season, a new way of counting.`;
 }

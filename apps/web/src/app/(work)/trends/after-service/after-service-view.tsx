@@ -14,11 +14,13 @@ import { Drill } from "../drill.tsx";
 import type { About } from "../filter.ts";
 import { Question } from "../question.tsx";
 import { useAbout } from "../use-about.ts";
-import { beddingWords, curvePoints, differenceWords, groupWords, verdictWords, type AfterService, type Group } from "./after-service-words.ts";
+import { beddingWords, curvePoints, differenceWords, earlyWords, groupWords, kindOf, unsureWords, verdictWords, type AfterService, type Group } from "./after-service-words.ts";
 
 const SurvivalChart = dynamic(() => import("../survival-chart.tsx"), { ssr: false, loading: () => <p>The chart is being drawn…</p> });
 /** More lines than this cannot be told apart. */
 const MOST_DRAWN = 6;
+/** At the end of each line and before its name. */
+const LETTERS = ["A", "B", "C", "D", "E", "F"] as const;
 
 type By = "model" | "service-kind";
 type Unit = "dives" | "days";
@@ -31,7 +33,7 @@ export function AfterServiceView() {
   const found = useQuery(trpc.trends.afterService.queryOptions({ ...about, count: "confirmed", code: null, water: null, by, unit }));
   return (
     <>
-      <Question codes={false} />
+      <Question without={["code", "water", "count"]} />
       <div className="screen-only mb-6 grid gap-4 sm:grid-cols-2 lg:max-w-2xl">
         <SelectField label="Compare" value={by} onChange={(event) => setBy(event.target.value as By)}>
           <option value="model">models</option>
@@ -64,7 +66,7 @@ function Found({ found, names, by, unit, within, about }: FoundProps) {
   // Those with most behind them are drawn; the table has them all.
   const drawn = [...found.groups].sort((a, b) => b.curve.spells - a.curve.spells).slice(0, MOST_DRAWN);
   const early = found.groups.filter((group) => group.verdict === "early-faults").map(named);
-  const says = `${early.length === 0 ? "" : `Early faults after the service: ${early.join(", ")}. `}${differenceWords(found, by)}`;
+  const says = [earlyWords(early), differenceWords(found, by, (group) => groupWords(group, names)), unsureWords(found)].filter((text) => text !== null).join(" ");
   return (
     <ChartFrame
       title="From a service to the first confirmed fault"
@@ -72,7 +74,7 @@ function Found({ found, names, by, unit, within, about }: FoundProps) {
         <>
           <p className="font-semibold">{says}</p>
           <p className="mt-2 text-soft">
-            A line falls when a part fails; a part serviced again or still sound counts as far as it was watched. At the right end few parts are left and one fault makes a large step: read the numbers at risk in the table. It says nothing about who did the work.
+            A line falls when a part fails; a part serviced again or still sound counts as far as it was watched. At the right end few parts are left and one fault makes a large step: read the numbers still watched in the table. {found.groups.length < 2 ? "" : "Each is judged by itself: of a hundred where faults come at any time, about two would be said to fail early by luck. "}It says nothing about who did the work.
           </p>
         </>
       }
@@ -80,7 +82,7 @@ function Found({ found, names, by, unit, within, about }: FoundProps) {
       height={400}
       numbers={<GroupTable found={found} named={named} by={by} unit={unit} within={within} about={about} />}
     >
-      <SurvivalChart unit={unit} lines={drawn.map((group) => ({ name: named(group), points: curvePoints(group) }))} />
+      <SurvivalChart unit={unit} lines={drawn.map((group, index) => ({ letter: LETTERS[index] ?? "", name: named(group), points: curvePoints(group) }))} />
     </ChartFrame>
   );
 }
@@ -104,8 +106,14 @@ function GroupTable({ found, named, by, unit, within, about }: Omit<FoundProps, 
       id: "drill",
       header: "Behind it",
       enableSorting: false,
-      cell: ({ row: { original } }) => (by === "model" && original.curve.faults > 0 ? <Drill about={{ ...about, modelId: original.group }}>{`The faults of ${named(original)}`}</Drill> : "not listed"),
+      cell: ({ row: { original } }) => (original.curve.faults === 0 ? "no fault" : <Drill about={behind(about, by, original.group)}>{by === "model" ? `The faults of ${named(original)}` : `The faults of each ${kindOf(original.group)?.words ?? ""}`}</Drill>),
     }),
   ]);
   return <DataTable caption={`From a service to the first confirmed fault, in ${unit}`} columns={columns} rows={found.groups} rowKey={(group) => group.group} empty="No service in this period." wide />;
+}
+
+/** The confirmed faults of the model, or of the kind of part, in the same time. */
+function behind(about: About, by: By, group: string): About {
+  const all = { ...about, count: "confirmed", code: null, water: null } as const;
+  return by === "model" ? { ...all, modelId: group } : { ...all, kind: kindOf(group)?.kind ?? null };
 }

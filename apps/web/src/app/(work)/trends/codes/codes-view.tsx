@@ -10,7 +10,7 @@ import { countText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
 import { Counted } from "../counted.tsx";
-import { Drill } from "../drill.tsx";
+import { Drill, useOpenFaults } from "../drill.tsx";
 import type { About } from "../filter.ts";
 import { Question } from "../question.tsx";
 import { useAbout } from "../use-about.ts";
@@ -23,11 +23,13 @@ const wordsOf = (code: string) => (isFaultCode(code) ? faultOf(code).words : cod
 
 export function CodesView() {
   const trpc = useTRPC();
-  const { about } = useAbout();
+  const asked = useAbout().about;
+  // One code alone would be all of its own faults.
+  const about = { ...asked, code: null };
   const found = useQuery(trpc.trends.codes.queryOptions(about));
   return (
     <>
-      <Question codes={false} />
+      <Question without={["code"]} />
       <Counted query={found}>
         {({ pareto }) =>
           pareto.answer === "refused" ? (
@@ -44,10 +46,13 @@ export function CodesView() {
 }
 
 const MOST_DRAWN = 15;
+/** Fewer faults than this come in an order that the next few could turn round. */
+const FEW_FAULTS = 30;
 
 function Codes({ pareto, about }: { pareto: Pareto; about: About }) {
   const most = pareto.codes.findIndex((one) => one.cumulativeShare >= 0.5) + 1;
   const first = pareto.codes.slice(0, most);
+  const open = useOpenFaults();
   const says = `${first.map((one) => `${one.code} (${wordsOf(one.code).toLowerCase()})`).join(", ")} ${first.length === 1 ? "makes" : "make"} up ${percent(first.at(-1)?.cumulativeShare ?? 0)} of ${countText(pareto.total, "fault")}.`;
   return (
     <ChartFrame
@@ -55,14 +60,17 @@ function Codes({ pareto, about }: { pareto: Pareto; about: About }) {
       says={
         <>
           <p className="font-semibold">{says}</p>
-          <p className="mt-2 text-soft">It counts how often, not how bad: a rare fault may still be the one to act on first. Few faults make an order that luck could turn round.</p>
+          <p className="mt-2 text-soft">
+            It counts how often, not how bad: a rare fault may still be the one to act on first. {pareto.total < FEW_FAULTS ? `Too little to tell which comes first for good: so few faults make an order that luck could turn round.` : "Open the first and see whether one model, one batch or one habit is behind most of them."}
+          </p>
+          <p className="screen-only mt-2">A bar opens the faults behind it; so do the links below the picture.</p>
         </>
       }
       picture={says}
       height={400}
       numbers={<CodeTable codes={pareto.codes} about={about} />}
     >
-      <ParetoChart bars={pareto.codes.slice(0, MOST_DRAWN).map(({ code, count, cumulativeShare }) => ({ code, count, cumulative: Math.round(cumulativeShare * 100) }))} />
+      <ParetoChart onPick={(code) => open({ ...about, code: code as FaultCode })} bars={pareto.codes.slice(0, MOST_DRAWN).map(({ code, count, cumulativeShare }) => ({ code, count, cumulative: Math.round(cumulativeShare * 100) }))} />
     </ChartFrame>
   );
 }

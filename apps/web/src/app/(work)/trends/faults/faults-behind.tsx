@@ -2,7 +2,7 @@
 import { faultOf, isFaultCode } from "@hangrail/rules/faults";
 import { useQuery } from "@tanstack/react-query";
 import { createColumnHelper } from "@tanstack/react-table";
-import { useState } from "react";
+import { useMemo, useState } from "react";
 import { Button } from "../../../../components/button.tsx";
 import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { Link } from "../../../../components/link.tsx";
@@ -17,7 +17,7 @@ type Behind = Outputs["trends"]["behind"]["rows"][number];
 const column = createColumnHelper<TableFeatures, Behind>();
 const outcome = ({ outcome: found, confirmed }: Behind) => (found === "mended" ? "mended" : found === "not-found" ? "looked for and not found" : confirmed ? "confirmed, still open" : "still open");
 
-const columns = column.columns([
+const columnsFor = (sites: boolean) => column.columns([
   column.accessor("tag", {
     header: "Set",
     cell: ({ row: { original } }) => (
@@ -31,13 +31,19 @@ const columns = column.columns([
   column.accessor("model", { header: "Part", cell: ({ row: { original } }) => `${original.model}${original.serial === null ? "" : `, serial ${original.serial}`}` }),
   column.accessor("words", { header: "In the finder's words" }),
   column.accessor(outcome, { id: "outcome", header: "What became of it" }),
-  column.accessor("site", { header: "Site" }),
+  ...(sites ? [column.accessor("site", { header: "Site" })] : []),
 ]);
 
 export function FaultsBehind() {
   const trpc = useTRPC();
   const { about } = useAbout();
-  const [page, setPage] = useState(0);
+  const several = about.sites !== "here";
+  const columns = useMemo(() => columnsFor(several), [several]);
+  const question = JSON.stringify(about);
+  // Another question begins on its first page.
+  const [at, setAt] = useState({ question, page: 0 });
+  const page = at.question === question ? at.page : 0;
+  const setPage = (next: number) => setAt({ question, page: next });
   const found = useQuery(trpc.trends.behind.queryOptions({ ...about, page }));
   const total = found.data?.total ?? 0;
   const size = found.data?.size ?? 50;

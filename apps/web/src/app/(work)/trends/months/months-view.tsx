@@ -8,7 +8,7 @@ import { Notice } from "../../../../components/notice.tsx";
 import { monthText, numberText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import { Counted } from "../counted.tsx";
-import { Drill } from "../drill.tsx";
+import { Drill, useOpenFaults } from "../drill.tsx";
 import type { About } from "../filter.ts";
 import { Question } from "../question.tsx";
 import { monthsText, rateText, sumText, type Months } from "../trends-words.ts";
@@ -45,6 +45,7 @@ function Charts({ chart, about }: { chart: Months; about: About }) {
   const rates = chart.months.map(({ month, point }) => ({ month, rate: point?.rate ?? null, upper: point?.upperLimit ?? null, lower: point?.lowerLimit ?? null, signal: point?.signal ?? null }));
   const risen = new Set(chart.cusum.answer === "refused" ? [] : chart.cusum.signalMonths);
   const sums = chart.months.map(({ month, sum }) => ({ month, sum, signal: risen.has(month) }));
+  const open = useOpenFaults();
   const numbers = <MonthTable chart={chart} about={about} />;
   return (
     <>
@@ -56,13 +57,14 @@ function Charts({ chart, about }: { chart: Months; about: About }) {
             <p className="mt-2 text-soft">
               The dotted lines are where chance alone would keep a month with so many dives (about one in four hundred falls outside by luck). A busy month has narrow limits, a quiet one wide ones. It does not show a slow rise; the next picture does.
             </p>
+            <p className="screen-only mt-2">A point opens the faults of its month; so do the links below the picture.</p>
           </>
         }
         picture={`Faults per 100 dives month by month. ${monthsText(chart)}`}
         height={360}
         numbers={numbers}
       >
-        <RateChart points={rates} mean={chart.meanRate} />
+        <RateChart points={rates} mean={chart.meanRate} onPick={(month) => open({ ...about, from: month, until: month })} />
       </ChartFrame>
       <ChartFrame
         title="A lasting rise"
