@@ -45,15 +45,21 @@ export function Today() {
   );
 }
 
+/** Side by side; the fleet below them, as wide as the page. */
 function Parts({ roles, summary }: { roles: readonly StaffRole[]; summary: Summary }) {
-  if (roles.length === 0) return null;
+  const beside = roles.filter((role) => role !== "manager");
   return (
-    <div className={`grid gap-6 ${roles.length === 1 ? "" : "lg:grid-cols-2"}`}>
-      {roles.map((role) => (
-        <div key={role} className="grid min-w-0 content-start">
-          {partOf(role, summary)}
+    <div className="grid gap-6">
+      {beside.length === 0 ? null : (
+        <div className={`grid gap-6 ${beside.length === 1 ? "" : "lg:grid-cols-2"}`}>
+          {beside.map((role) => (
+            <div key={role} className="grid min-w-0 content-start">
+              {partOf(role, summary)}
+            </div>
+          ))}
         </div>
-      ))}
+      )}
+      {roles.includes("manager") ? partOf("manager", summary) : null}
     </div>
   );
 }
