@@ -104,6 +104,8 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "The test does not cover the whole breathing path: every stage has to be read, the first stage at two supply pressures. Read what is missing.";
     case "not-tested":
       return `${set} has passed no bench test since it was last opened, refitted or serviced. Test it first.`;
+    case "no-such-notice":
+      return "There is no such notice on that component. Load the page again.";
     case "not-sealed":
       return `${set} is not sealed as evidence.`;
     case "no-such-booking":

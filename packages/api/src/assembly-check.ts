@@ -6,6 +6,7 @@ import { judgeAssembly, type AssemblyDoubt, type AssemblyFault, type JudgedAssem
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
 import { id, position } from "./inputs.ts";
+import { mustBeHere } from "./set-here.ts";
 import { procedureFor, router } from "./trpc.ts";
 
 export interface Swap {
@@ -65,12 +66,12 @@ export const assembly = router({
   judge: procedureFor()
     .input(z.strictObject({ setId: id, swap: z.strictObject({ off: id.nullable(), on: id.nullable(), position }).nullable() }))
     .query(async ({ ctx, input }): Promise<ShownAssembly & { readonly refused: boolean }> => {
+      await mustBeHere(ctx.db, ctx.site.id, input.setId);
       const before = await readAssembly(ctx.db, ctx.site.id, input.setId);
-      if (before.length === 0 && input.swap === null) {
-        const here = await ctx.db.prisma.regulatorSet.count({ where: { id: input.setId, siteId: ctx.site.id } });
-        if (here === 0) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such set here." });
-      }
       const parts = input.swap === null ? before : await readAssembly(ctx.db, ctx.site.id, input.setId, input.swap);
+      const isIn = (all: readonly NamedPart[], part: string | null) => part === null || all.some(({ component }) => component === part);
+      if (!isIn(before, input.swap?.off ?? null)) throw new TRPCError({ code: "NOT_FOUND", message: "What comes off is not in this set any more." });
+      if (!isIn(parts, input.swap?.on ?? null)) throw new TRPCError({ code: "NOT_FOUND", message: "There is no such component at this site." });
       const judged = judgeAssembly(parts);
       const [first, ...others] = parts.filter(({ role }) => role === "first-stage");
       const build = others.length === 0 ? (first?.build ?? null) : null;

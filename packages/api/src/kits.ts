@@ -8,6 +8,7 @@ import { asksOxygenClean, CLEAN_ABOVE } from "@hangrail/rules/oxygen-clean";
 import { TRPCError } from "@trpc/server";
 import { z } from "zod";
 import { day, id, whole, words } from "./inputs.ts";
+import { mustBeHere } from "./set-here.ts";
 import { newRequest, procedureFor, requestId, router } from "./trpc.ts";
 
 /** How far ahead due services are counted: as far as an order placed today usually takes to come. */
@@ -49,6 +50,7 @@ export const kits = router({
   forService: procedureFor("technician", "manager")
     .input(z.strictObject({ setId: id }))
     .query(async ({ ctx, input }) => {
+      await mustBeHere(ctx.db, ctx.site.id, input.setId);
       const [components, shelf, orders] = await Promise.all([readServiceKits(ctx.db, ctx.site.id, input.setId), listShelfKits(ctx.db, ctx.site.id), listOrdersOfSet(ctx.db, ctx.site.id, input.setId)]);
       return {
         components: components.map(({ maxO2Tenths, lastOxygenClean, ...component }) => ({

@@ -34,8 +34,9 @@ export const REFUSAL_CODES = [
   "attempts-used-up", "attempts-wait", "clock-behind", "clock-leap",
   "already-confirmed", "enough-photos", "no-such-kit", "no-such-kit-order", "no-such-gauge", "after-today", "order-exists", "no-such-order", "order-closed",
   "order-taken", "other-order-taken", "order-not-taken", "order-parked", "order-not-parked", "order-work-missing", "kits-not-recorded", "kits-missing",
-  "kit-not-in-stock", "test-not-passed", "gauge-out-of-date", "test-incomplete", "not-tested", "on-the-bench", "second-person", "not-sealed",
+  "kit-not-in-stock", "test-not-passed", "gauge-out-of-date", "test-incomplete", "not-tested", "on-the-bench", "second-person", "not-sealed", "no-such-notice",
   "no-such-booking", "no-such-feed", "checkpoint-made", "no-such-entry", "count-differs", "already-seen",
+  "changed-since-scan", "scan-before-missing",
 ] as const;
 export type RefusalCode = (typeof REFUSAL_CODES)[number];
 
@@ -163,6 +164,13 @@ export const startWash = (db: Database, who: Who, bath: string, sets: readonly s
   act<Answer<{ run: string; wetUntil: string }>>(db, "start_wash", [who, bath, [...sets]]);
 export const endWet = (db: Database, who: Who, run: string) => act<Answer>(db, "end_wet", [who, run]);
 export const finishWash = (db: Database, who: Who, run: string, sets: readonly string[]) => act<Answer>(db, "finish_wash", [who, run, [...sets]]);
+
+/** What a scan made without the network follows: the set as the tablet last saw it, or the tablet's own scan before. */
+export type ScannedAfter = { readonly seq: number } | { readonly request: string };
+
+/** A scan of the wash room entered afterwards; `bath` goes with "in" alone, and `scannedAt`, the tablet's own time, is kept and not judged. */
+export const enterWashLate = (db: Database, who: Who, scan: { readonly step: "in" | "out" | "dry"; readonly set: string; readonly bath: string | null; readonly after: ScannedAfter; readonly scannedAt: string }) =>
+  act<Answer>(db, "enter_wash_late", [who, scan.step, scan.set, scan.bath, scan.after, scan.scannedAt]);
 export const soilSet = (db: Database, who: Who, set: string, what: "breath-tested" | "wash-abandoned", words: string) =>
   act<Answer>(db, "soil_set", [who, set, what, words]);
 

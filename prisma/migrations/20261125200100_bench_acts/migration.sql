@@ -817,6 +817,7 @@ BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'technician');
   IF NOT EXISTS (SELECT FROM component WHERE id = p_component AND site_id = (p_who->>'site')::uuid) THEN RETURN refused('no-such-component'); END IF;
+  IF NOT EXISTS (SELECT FROM notice_match WHERE notice_id = p_notice AND component_id = p_component) THEN RETURN refused('no-such-notice'); END IF;
   SELECT set_id INTO v_set FROM fitting WHERE component_id = p_component AND until_at IS NULL;
   v_at := lock_sets(ARRAY[v_set]);
   IF EXISTS (SELECT FROM regulator_set WHERE id = v_set AND evidence_seq IS NOT NULL) THEN RETURN refused('evidence-lock'); END IF;
