@@ -37,8 +37,8 @@ const USUAL_MINUTES: Readonly<Record<Work, (role: Role) => number>> = {
   inspection: (role) => (role === "first-stage" ? 20 : isStage(role) ? 10 : 5),
 };
 
-/** An inspection is planned by itself only where the service falls due so many weeks after it or later; else one visit does for both. */
-const APART_WEEKS = 8;
+/** A component whose service falls due within so many weeks of the visit is serviced along with it; the others are looked over. Common practice. */
+const TOGETHER_WEEKS = 13;
 
 /** Holds that the bench has to lift before a set can go out, whatever falls due. */
 const FOR_THE_BENCH: readonly HoldCode[] = ["fault", "notice", "notice-check", "not-released", "incomplete", "pairing"];
@@ -101,20 +101,22 @@ function lookAt(looking: Looking, set: LoadedSet): { readonly set: PlannedSet; r
   const lasts = lastsOf(looking, set, visit, awayWeeks);
   const onBench = benchWeeks(facts, set, view, awayWeeks);
   const taken = facts.orders.find((order) => order.setId === set.id && order.state !== "waiting" && (order.kind === "service" || order.kind === "inspection"));
-  // A service under way counts from its end, not from the day it is due now.
+  // Work under way counts from its end, not from the day it is due now.
   const dueWeek = taken === undefined ? visit.dueWeek : lasts === null ? facts.weeks.length : (onBench.at(-1) ?? 0) + lasts;
-  const serviced = set.components.filter((one) => visit.work === "inspection" || one.limits !== null || models.get(one.modelId)?.hasLimits === true);
-  const minutes = serviced.map((one) => ({ maker: one.maker, ...minutesOf(visit.work, one, models.get(one.modelId)) }));
-  const waiting = facts.orders.find((order) => order.setId === set.id && order.kind === visit.work && order.state === "waiting");
+  const work: Work = visit.serviced.length > 0 ? "service" : "inspection";
+  // Along with a service the other parts are looked over where their maker asks for it; an inspection by itself is of all of them.
+  const looked = set.components.filter((one) => work === "inspection" || one.limits?.inspection != null || visit.serviced.includes(one));
+  const minutes = looked.map((one) => ({ maker: one.maker, ...minutesOf(visit.serviced.includes(one) ? "service" : "inspection", one, models.get(one.modelId)) }));
+  const waiting = facts.orders.find((order) => order.setId === set.id && order.kind === work && order.state === "waiting");
   return {
     lasts,
     set: {
       id: set.id, tag: set.tag, seq: set.seq, state: view.state,
-      due: dueView(set, forecast), dueWeek, doubt, work: visit.work, awayWeeks,
+      due: dueView(set, forecast), dueWeek, doubt, work, awayWeeks,
       minutes: minutes.reduce((sum, one) => sum + one.minutes, 0),
       byMaker: summed(minutes.map(({ maker, minutes: spent }) => [maker, spent] as const)).map(([maker, spent]) => ({ maker, minutes: spent })),
       minutesAssumed: minutes.some(({ assumed }) => assumed),
-      kits: visit.work === "inspection" ? [] : summed(serviced.flatMap((one) => (models.get(one.modelId)?.kits ?? []).map(({ kit, quantity }) => [kit, quantity] as const))).map(([kit, count]) => ({ kit, count })),
+      kits: summed(visit.serviced.flatMap((one) => (models.get(one.modelId)?.kits ?? []).map(({ kit, quantity }) => [kit, quantity] as const))).map(([kit, count]) => ({ kit, count })),
       serves: doubt === "limits-missing" ? [] : looking.kinds.filter((kind) => couldServe(set, kind)).map(({ id }) => id),
       outUntil: set.out?.backOn ?? null,
       out: set.out === null ? [] : weeksUntil(weekOf(facts.weeks, later(set.out.backOn, facts.today)), facts.weeks.length),
@@ -138,23 +140,32 @@ function doubtOf(set: LoadedSet, forecast: DueForecast, models: ReadonlyMap<stri
 }
 
 interface Visit {
-  readonly work: Work;
   readonly dueWeek: number;
-  /** Of an inspection by itself: the week the service falls due in all the same. */
-  readonly serviceWeek: number | null;
+  /** The components to service; none = the visit is an inspection. */
+  readonly serviced: readonly FittedComponent[];
+  /** Weeks after the visit until one of the others is due for its service. */
+  readonly othersLast: number;
 }
 
-/** What the set goes to the bench for, and by when. */
+/** By when the set goes to the bench, and what for. */
 function visitOf(looking: Looking, set: LoadedSet, view: SetView, forecast: DueForecast, doubt: PlannedSet["doubt"]): Visit {
-  const leads = leadsOf(forecast);
   const unseen = view.holds.some(({ code }) => code === "first-inspection" || code === "shelf-inspection");
   // Unseen or of unknown use it stays in the kit room until somebody has looked at it.
   const dueWeek = unseen || doubt === "count-unknown" ? -1 : dueWeekOf(looking, forecast);
-  const byItself = (doubt === null || doubt === "too-little-known") && (leads.every(({ work }) => work === "inspection") ? unseen || leads.length > 0 : unseen && forecast.answer !== "overdue");
-  if (!byItself) return { work: "service", dueWeek, serviceWeek: null };
-  const withoutInspection = set.components.map((one) => ({ ...one, limits: one.limits && { ...one.limits, inspection: null } }));
-  const serviceWeek = dueWeekOf(looking, forecastOf(looking, set, withoutInspection));
-  return serviceWeek - dueWeek > APART_WEEKS ? { work: "inspection", dueWeek, serviceWeek } : { work: "service", dueWeek, serviceWeek: null };
+  const serviceWeeks = set.components.map((one) => ({ one, week: serviceWeekOf(looking, set, one) }));
+  const together = ({ week }: (typeof serviceWeeks)[number]): boolean => week <= Math.max(-1, dueWeek) + TOGETHER_WEEKS;
+  return {
+    dueWeek,
+    serviced: serviceWeeks.filter(together).map(({ one }) => one),
+    othersLast: Math.min(...serviceWeeks.filter((each) => !together(each)).map(({ week }) => week - dueWeek)),
+  };
+}
+
+/** The week a component's service falls due, its inspections aside; a count nobody knows is set right by a service alone. */
+function serviceWeekOf(looking: Looking, set: LoadedSet, one: FittedComponent): number {
+  if (one.limits === null) return looking.models.get(one.modelId)?.hasLimits === true ? -1 : Infinity;
+  const due = forecastOf(looking, set, [{ ...one, limits: { ...one.limits, inspection: null } }]);
+  return due.answer === "beyond" ? Infinity : dueWeekOf(looking, due);
 }
 
 function dueWeekOf({ facts, dueBy }: Looking, forecast: DueForecast): number {
@@ -170,19 +181,19 @@ function leadsOf(forecast: DueForecast): readonly LeadingLimb[] {
   return forecast.answer === "falls-due" ? [forecast.leads] : forecast.answer === "overdue" ? forecast.limbs : forecast.answer === "too-little-known" ? forecast.limbs : [];
 }
 
-/** How long a set goes on after the visit: as it would, had it been today. */
-function lastsOf(looking: Looking, set: LoadedSet, visit: Visit, awayWeeks: number): number | null {
+const NO_LIMB = { months: null, dives: null, minutes: null };
+
+/** How long a set goes on after the visit: as it would, had that been today; `null` = beyond the plan. */
+function lastsOf(looking: Looking, set: LoadedSet, { serviced, othersLast }: Visit, awayWeeks: number): number | null {
   const { facts } = looking;
-  const renewed = set.components.map((one) => ({
-    ...one,
-    inspectedOn: facts.today, divesSinceInspection: 0, minutesSinceInspection: 0,
-    ...(visit.work === "service" && { servicedOn: facts.today, divesSinceService: 0, minutesSinceService: 0, taughtSinceService: false }),
-  })) as readonly FittedComponent[];
+  const looked = { inspectedOn: facts.today, divesSinceInspection: 0, minutesSinceInspection: 0 };
+  const renewed = set.components.map((one) => serviced.includes(one)
+    ? { ...one, ...looked, servicedOn: facts.today, divesSinceService: 0, minutesSinceService: 0, taughtSinceService: false }
+    : { ...one, ...looked, limits: one.limits && { ...one.limits, service: NO_LIMB } }) as readonly FittedComponent[];
   const next = forecastOf(looking, set, renewed);
   const on = next.answer === "falls-due" ? next[looking.dueBy] : null;
-  const weeks = on === null ? Infinity : Math.floor(daysBetween(facts.today, on) / 7);
-  const until = visit.serviceWeek === null ? weeks : Math.min(weeks, visit.serviceWeek - visit.dueWeek);
-  return until >= facts.weeks.length ? null : Math.max(awayWeeks, until);
+  const weeks = Math.min(on === null ? Infinity : Math.floor(daysBetween(facts.today, on) / 7), othersLast);
+  return weeks >= facts.weeks.length ? null : Math.max(awayWeeks, weeks);
 }
 
 /** The weeks it is kept from the desk by what the bench has to do already; how long a repair takes nobody knows, so as long as a service. */
