@@ -6,7 +6,6 @@ import { ButtonLink } from "../../../../components/button.tsx";
 import { HoldList } from "../../../../components/hold-list.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { PaperLine } from "../../../../components/paper-line.tsx";
-import { PrintButton } from "../../../../components/print-button.tsx";
 import { StateMark } from "../../../../components/state-mark.tsx";
 import { Day, Instant } from "../../../../components/when.tsx";
 import { useWho } from "../../../../components/who.tsx";
@@ -108,7 +107,6 @@ function Head({ set }: { set: OneSet }) {
         <BreathTest set={set} />
         <ButtonLink href={`/sets/${encodeURIComponent(set.tag)}/life`}>Life and readings</ButtonLink>
         <ButtonLink href={`/sets/${encodeURIComponent(set.tag)}/record`}>Service record</ButtonLink>
-        <PrintButton>Print this record</PrintButton>
       </div>
     </div>
   );

@@ -1,4 +1,5 @@
 "use client";
+import { Link } from "../../../../../components/link.tsx";
 import { Day, Instant } from "../../../../../components/when.tsx";
 import { useWho } from "../../../../../components/who.tsx";
 import { partNamer } from "../../../../../desk-words.ts";
@@ -34,12 +35,20 @@ export function WhyHere({ page: { order, set, fault, notices, why, otherFaults }
       )}
       {notices.map((notice) => (
         <p key={notice.component} className="sheet">
-          <strong>
+          <Link href={`/notices/${notice.notice}`} className="inline-flex min-h-12 items-center font-bold">
             {notice.title} ({notice.reference})
-          </strong>
+          </Link>
           , {nameOf(notice.component)}: {notice.state === "check" ? "its serial is close to the range, or not known: compare it by hand." : `${notice.remedy}.`}
         </p>
       ))}
+      {order.notice === null || notices.length > 0 ? null : (
+        <p>
+          <Link href={`/notices/${order.notice}`} className="inline-flex min-h-12 items-center">
+            The notice it was opened for
+          </Link>{" "}
+          holds nothing of this set any more.
+        </p>
+      )}
       {why.components.length === 0 || fault !== null || notices.length > 0 ? null : (
         <p>
           It asks for {orderKindWords(order.kind)}: {listText(why.components.map(nameOf))}.

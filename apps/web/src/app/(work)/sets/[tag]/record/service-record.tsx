@@ -119,7 +119,7 @@ function Hygiene({ record }: { record: OneRecord }) {
   return (
     <>
       <p>
-        Hygiene: {countText(record.handOuts, "hand-out")} and {countText(record.cleanings, "cleaning")} recorded. It is washed between users.
+        Hygiene: {countText(record.handOuts, "hand-out")} and {countText(record.cleanings, "cleaning")} recorded.
       </p>
       <RecordList title="Hygiene measures" lines={lines} empty="No wash is recorded." most={record.most} />
     </>
