@@ -1,6 +1,8 @@
+import { readBackupNews } from "@hangrail/db/backup/runs";
 import type { Database } from "@hangrail/db/database";
 import { confirmClock, openSite, setPolicy } from "@hangrail/db/people-acts";
 import { policyOf } from "@hangrail/db/set-facts";
+import { judgeBackups } from "@hangrail/rules/backups";
 import { isTimeZone } from "@hangrail/rules/calendar";
 import { judgePolicy } from "@hangrail/rules/policy";
 import { TRPCError } from "@trpc/server";
@@ -36,6 +38,13 @@ export const site = router({
       if (problem) throw new TRPCError({ code: "BAD_REQUEST", message: `${problem.field}: from ${problem.least} to ${problem.most}.` });
       return setPolicy(ctx.db, ctx.who(newRequest()), given);
     }),
+
+  /** How the whole centre's backups stand, the same for every site of it. */
+  backups: procedureFor("manager").query(async ({ ctx }) => {
+    const { now, openedAt, good, failure } = await readBackupNews(ctx.db);
+    const verdict = judgeBackups({ now: now.getTime(), openedAt: openedAt?.getTime() ?? null, goodAt: good?.at.getTime() ?? null, newestFailed: failure !== null });
+    return { verdict, good, failure };
+  }),
 
   confirmClock: procedureFor("manager")
     .input(z.strictObject({ words: words(300, 1) }))

@@ -48,7 +48,7 @@ export async function takeBackup(ownerUrl: string, folder: string): Promise<Back
   } catch (error) {
     throw folderProblem(error, into);
   } finally {
-    await rm(half, { force: true });
+    await rm(half, { force: true }).catch(() => undefined);
     await client.end();
   }
 }

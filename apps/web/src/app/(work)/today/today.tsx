@@ -8,6 +8,7 @@ import { useTRPC } from "../../../trpc/client.ts";
 import type { Outputs } from "../../../trpc/types.ts";
 import { errorWords, staffRoles, type StaffRole } from "../../../words.ts";
 import { BenchPart } from "./bench-part.tsx";
+import { CentreCare } from "./centre-care.tsx";
 import { DeskPart } from "./desk-part.tsx";
 import { ManagerPart } from "./manager-part.tsx";
 import { StateCounts } from "./state-counts.tsx";
@@ -33,6 +34,7 @@ export function Today() {
   const others = staffRoles.filter((role) => !own.includes(role));
   return (
     <div className="grid gap-8">
+      {own.includes("manager") ? <CentreCare /> : null}
       <Parts roles={own} summary={summary.data} />
       <StateCounts states={summary.data.states} />
       {others.length === 0 ? null : (
