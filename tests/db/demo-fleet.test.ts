@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { replaceClock } from "@hangrail/cli/demo-fleet/demo-clock";
 import { demoSignIns, seedDemo } from "@hangrail/cli/demo-fleet/seed";
 import { isSecret } from "@hangrail/api/secrets";
+import { verifyRecord } from "@hangrail/api/verify-record";
 import { openDatabase } from "@hangrail/db/database";
 import { countFaults } from "@hangrail/db/trends";
 import type { Day } from "@hangrail/rules/calendar";
@@ -39,6 +40,17 @@ describe("the whole story of the demo centre", () => {
     clockBefore = await one(database, CLOCK);
     await seedDemo({ ownerUrl: database.ownerUrl, appUrl: database.url, onProgress: (line) => progress.push(line) });
   }, AS_LONG_AS_IT_TAKES);
+
+  test("is a record that holds, and whose facts are what it tells", async () => {
+    const db = openDatabase({ appUrl: database.url, actConnections: 2, readConnections: 2 });
+    try {
+      const report = await verifyRecord(db, { site: null, key: null });
+      expect(report).toMatchObject({ breaks: [], facts: [], checkpoints: { count: 0, problems: [] }, sound: true });
+      expect(report.entries).toBeGreaterThan(20_000);
+    } finally {
+      await db.close();
+    }
+  });
 
   test("is about sixty sets of five or six parts and some 3,500 hired sets", async () => {
     expect(await one(database, "SELECT count(*)::int AS sets, count(DISTINCT site_id)::int AS sites FROM regulator_set")).toEqual({ sets: 64, sites: 2 });

@@ -14,7 +14,7 @@ import { afterAll, beforeAll, describe, expect, inject, test } from "vitest";
 import { databaseFrom, freshDatabase, type TestDatabase } from "../support/database.ts";
 import { aHire, AMPLE, backDry, done, makeKitRoom, type RoomSet } from "../support/kit-room.ts";
 
-const newKey = (): CheckpointKey => checkpointKey(generateKeyPairSync("ed25519").privateKey.export({ type: "pkcs8", format: "pem" }));
+const newKey = (): CheckpointKey => checkpointKey(generateKeyPairSync("ed25519").privateKey.export({ type: "pkcs8", format: "pem" }).toString());
 const KEY = newKey();
 
 let template: string;

@@ -1,6 +1,7 @@
 import { readDatabaseSettings } from "@hangrail/db/connect";
 import { migrate, pendingMigrations } from "@hangrail/db/migrate";
 import { OperatorError } from "@hangrail/db/operator-error";
+import { checkpointKeyIn } from "@hangrail/db/server/checkpoint-key";
 import { attachServer, startServer } from "@hangrail/db/server/embedded-server";
 import type { Purpose } from "@hangrail/db/server/folder";
 import { defaultDataFolder } from "@hangrail/db/server/shared-folder";
@@ -12,6 +13,8 @@ export interface Database {
   readonly appUrl: string;
   /** Null where only the application's sign-in is known (DATABASE_URL without DATABASE_OWNER_URL). */
   readonly ownerUrl: string | null;
+  /** Where the embedded database lies; null for a server that DATABASE_URL names. */
+  readonly folder: string | null;
   close(): Promise<void>;
 }
 
@@ -50,7 +53,7 @@ export async function besideDatabase(asked: string | undefined): Promise<Databas
   const folder = centreFolder(asked);
   const running = attachServer(folder);
   if (!running) return ownDatabase(folder, "centre");
-  return { appUrl: running.url("app"), ownerUrl: running.url("owner"), close: () => Promise.resolve() };
+  return { appUrl: running.url("app"), ownerUrl: running.url("owner"), folder: running.folder, close: () => Promise.resolve() };
 }
 
 function centreFolder(asked: string | undefined): string {
@@ -60,7 +63,7 @@ function centreFolder(asked: string | undefined): string {
 function namedDatabase(): Database | null {
   if (!process.env["DATABASE_URL"]) return null;
   const { appUrl, ownerUrl } = readDatabaseSettings(process.env);
-  return { appUrl, ownerUrl, close: () => Promise.resolve() };
+  return { appUrl, ownerUrl, folder: null, close: () => Promise.resolve() };
 }
 
 /** Brings the database up to date, or, without the owner's sign-in, makes sure that it is. */
@@ -75,4 +78,9 @@ export async function upToDate(database: Database): Promise<void> {
   throw new OperatorError(
     `The database is not up to date: it lacks ${pending.join(", ")}. Set DATABASE_OWNER_URL to the owner's connection string and run: npm run hangrail -- migrate`,
   );
+}
+
+/** The key that signs checkpoints of this database's record: the one given, else the one in its data folder; null where there is neither. */
+export function checkpointKeyText(database: Database): string | null {
+  return process.env["HANGRAIL_CHECKPOINT_KEY"] || (database.folder === null ? null : checkpointKeyIn(database.folder));
 }

@@ -1,6 +1,7 @@
 import { existsSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { OperatorError } from "@hangrail/db/operator-error";
+import { checkpointKeyIn } from "@hangrail/db/server/checkpoint-key";
 import { dataFolder, purposeOf } from "@hangrail/db/server/folder";
 import { folderHolder } from "@hangrail/db/server/folder-lock";
 import { startServer } from "@hangrail/db/server/embedded-server";
@@ -42,7 +43,7 @@ async function serveDemo(usual: string, mode: "start" | "dev", options: DemoOpti
   try {
     if (mode === "start") await buildWebApp(stop);
     if (stop.aborted) return;
-    const web = runWebApp(mode, place, { DATABASE_URL: database.appUrl, HANGRAIL_LOG: process.env["HANGRAIL_LOG"] ?? "warn" });
+    const web = runWebApp(mode, place, { DATABASE_URL: database.appUrl, HANGRAIL_CHECKPOINT_KEY: checkpointKeyIn(database.folder), HANGRAIL_LOG: process.env["HANGRAIL_LOG"] ?? "warn" });
     try {
       await Promise.race([web.ready, whenAsked(stop)]);
       if (stop.aborted) return;

@@ -1,11 +1,11 @@
 import { parseArgs } from "node:util";
 import { OperatorError } from "@hangrail/db/operator-error";
-import type { BackupOptions } from "./backup-commands.ts";
 import type { FleetOptions } from "./fleet-commands.ts";
 import { complain, say } from "./messages.ts";
+import type { RecordOptions } from "./record-commands.ts";
 import { stopSignal } from "./stop-signal.ts";
 
-interface Options extends FleetOptions, BackupOptions {
+interface Options extends FleetOptions, RecordOptions {
   fresh?: boolean;
 }
 
@@ -51,16 +51,21 @@ const commands: Readonly<Record<string, Command>> = {
     takes: ["data", "as", "site"],
     run: async (options, _stop, file) => (await import("./fleet-commands.ts")).exportSheet(file, options),
   },
-  backup: {
-    does: "copy the whole centre into one file, while it works",
-    takes: ["data", "out"],
-    run: async (options) => (await import("./backup-commands.ts")).backup(options),
+  verify: {
+    does: "walk the whole record and say what does not hold",
+    takes: ["data", "checkpoint"],
+    run: async (options) => (await import("./record-commands.ts")).verifyCommand(options),
   },
-  restore: {
-    does: "bring a backup back into an empty folder or database",
-    names: "FILE",
-    takes: ["to"],
-    run: async (options, _stop, file) => (await import("./backup-commands.ts")).restore(file, options),
+  checkpoint: {
+    does: "sign the record as it stands and write that out, to be kept elsewhere",
+    takes: ["data", "out"],
+    run: async (options) => (await import("./record-commands.ts")).checkpointCommand(options),
+  },
+  evidence: {
+    does: "write a set's record out so that it can be checked without Hangrail",
+    names: "TAG",
+    takes: ["data", "out"],
+    run: async (options, _stop, tag) => (await import("./record-commands.ts")).evidenceCommand(tag, options),
   },
   database: {
     does: "run the centre's embedded database alone and print how to sign in to it",
@@ -84,17 +89,16 @@ Options
   --dates ORDER  import: day-first or month-first, where the sheet does not show it
   --decimal MARK import: comma or point, where the sheet does not show it
   --ignore-unknown  import: leave columns out whose header is not known
-  --out FOLDER   backup: where the file goes, instead of HANGRAIL_BACKUP_FOLDER or .hangrail/backups
-  --to FOLDER    restore: a new or empty folder for the embedded database
+  --checkpoint FILE  verify: a checkpoint that was kept elsewhere
+  --out PATH     checkpoint, evidence: where to; evidence writes a folder, or one file that ends in .zip
   --help         this page
 
 Surroundings
   PORT, HANGRAIL_HOST    where the screens are served (3000 on 127.0.0.1)
   HANGRAIL_DATA          as --data, for a centre's own database
   DATABASE_URL           a PostgreSQL server instead of the embedded database (the application's sign-in)
-  DATABASE_OWNER_URL     the sign-in of the role that owns the tables, for migrations and backups
-  HANGRAIL_BACKUP_FOLDER where "start" puts a backup every day; none unless set
-  HANGRAIL_BACKUP_KEEP   how many of them stay (14)
+  HANGRAIL_CHECKPOINT_KEY  the Ed25519 key (PKCS #8) that signs checkpoints, where the database is a server of yours
+  DATABASE_OWNER_URL     the sign-in of the role that owns the tables, for migrations
 `;
 
 /** Runs the command line and leaves the process's exit code: 0 done, 1 not done, 2 not understood. */
@@ -135,14 +139,14 @@ function parsed(line: readonly string[]) {
       options: {
         data: { type: "string" },
         fresh: { type: "boolean" },
-        out: { type: "string" },
-        to: { type: "string" },
         as: { type: "string" },
         site: { type: "string" },
         history: { type: "boolean" },
         dates: { type: "string" },
         decimal: { type: "string" },
         "ignore-unknown": { type: "boolean" },
+        checkpoint: { type: "string" },
+        out: { type: "string" },
         help: { type: "boolean", short: "h" },
       },
     });
