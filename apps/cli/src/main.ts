@@ -1,11 +1,12 @@
 import { parseArgs } from "node:util";
 import { OperatorError } from "@hangrail/db/operator-error";
+import type { BackupOptions } from "./backup-commands.ts";
 import type { FleetOptions } from "./fleet-commands.ts";
 import { complain, say } from "./messages.ts";
 import type { RecordOptions } from "./record-commands.ts";
 import { stopSignal } from "./stop-signal.ts";
 
-interface Options extends FleetOptions, RecordOptions {
+interface Options extends FleetOptions, BackupOptions, RecordOptions {
   fresh?: boolean;
 }
 
@@ -67,6 +68,17 @@ const commands: Readonly<Record<string, Command>> = {
     takes: ["data", "out"],
     run: async (options, _stop, tag) => (await import("./record-commands.ts")).evidenceCommand(tag, options),
   },
+  backup: {
+    does: "copy the whole centre into one file, while it works",
+    takes: ["data", "out"],
+    run: async (options) => (await import("./backup-commands.ts")).backup(options),
+  },
+  restore: {
+    does: "bring a backup back into an empty folder or database",
+    names: "FILE",
+    takes: ["to"],
+    run: async (options, _stop, file) => (await import("./backup-commands.ts")).restore(file, options),
+  },
   database: {
     does: "run the centre's embedded database alone and print how to sign in to it",
     takes: ["data"],
@@ -91,6 +103,8 @@ Options
   --ignore-unknown  import: leave columns out whose header is not known
   --checkpoint FILE  verify: a checkpoint that was kept elsewhere
   --out PATH     checkpoint, evidence: where to; evidence writes a folder, or one file that ends in .zip
+  --out FOLDER   backup: where the file goes, instead of HANGRAIL_BACKUP_FOLDER or .hangrail/backups
+  --to FOLDER    restore: a new or empty folder for the embedded database
   --help         this page
 
 Surroundings
@@ -98,7 +112,9 @@ Surroundings
   HANGRAIL_DATA          as --data, for a centre's own database
   DATABASE_URL           a PostgreSQL server instead of the embedded database (the application's sign-in)
   HANGRAIL_CHECKPOINT_KEY  the Ed25519 key (PKCS #8) that signs checkpoints, where the database is a server of yours
-  DATABASE_OWNER_URL     the sign-in of the role that owns the tables, for migrations
+  DATABASE_OWNER_URL     the sign-in of the role that owns the tables, for migrations and backups
+  HANGRAIL_BACKUP_FOLDER where "start" puts a backup every day; none unless set
+  HANGRAIL_BACKUP_KEEP   how many of them stay (14)
 `;
 
 /** Runs the command line and leaves the process's exit code: 0 done, 1 not done, 2 not understood. */
@@ -139,6 +155,7 @@ function parsed(line: readonly string[]) {
       options: {
         data: { type: "string" },
         fresh: { type: "boolean" },
+        to: { type: "string" },
         as: { type: "string" },
         site: { type: "string" },
         history: { type: "boolean" },

@@ -1,6 +1,7 @@
 import { randomInt } from "node:crypto";
 import { hasStaff } from "@hangrail/db/set-up";
 import { centreDatabase, checkpointKeyText, upToDate } from "./database.ts";
+import { keepBackedUp, readDailyBackup } from "./daily-backup.ts";
 import { firstRunMessage, readyMessage, say } from "./messages.ts";
 import { whenAsked } from "./stop-signal.ts";
 import { buildWebApp, choosePlace, runWebApp } from "./web-app.ts";
@@ -8,6 +9,7 @@ import { buildWebApp, choosePlace, runWebApp } from "./web-app.ts";
 /** Serves a centre: database, screens, address, until it is told to stop. */
 export async function start(options: { data?: string }, stop: AbortSignal): Promise<void> {
   const place = await choosePlace(process.env);
+  const daily = readDailyBackup(process.env);
   const database = await centreDatabase(options.data);
   try {
     await upToDate(database);
@@ -22,7 +24,10 @@ export async function start(options: { data?: string }, stop: AbortSignal): Prom
       if (stop.aborted) return;
       say(readyMessage(place.address));
       if (code !== null) say(firstRunMessage(place.address, code));
+      const backups = daily && database.ownerUrl !== null ? keepBackedUp(database.ownerUrl, daily) : null;
+      if (daily && backups === null) say("No daily backup is made from here: set DATABASE_OWNER_URL to the connection string of the role that owns the tables.");
       await whenAsked(stop);
+      await backups?.stop();
     } finally {
       await web.stop();
     }
