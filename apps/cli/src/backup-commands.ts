@@ -44,6 +44,9 @@ export async function restore(file: string, options: BackupOptions): Promise<voi
     `What happened after the backup is not in the record, so ${restored.held} ${restored.held === 1 ? "set is" : "sets are"} held: a manager confirms them under Centre, After a restore. ` +
       "Everybody signs in again with the password of that day; tablets are enrolled anew, calendar addresses made anew.",
   );
+  if (checked.manifest.tables.some(({ table, rows }) => table === "checkpoint" && rows > 0)) {
+    say("Checkpoints of the record were signed with a key that no backup holds: put the old checkpoint-key.pem into the new data folder, or they read as signed by somebody else.");
+  }
 }
 
 async function intoFolder(checked: Awaited<ReturnType<typeof checkBackup>>, asked: string | undefined): Promise<Restored> {
@@ -65,8 +68,8 @@ async function intoServer(checked: Awaited<ReturnType<typeof checkBackup>>): Pro
 async function lookAtRecord(appUrl: string): Promise<void> {
   const db = openDatabase({ appUrl, actConnections: 1, readConnections: 2 });
   try {
-    const { sound, entries, chains, breaks, facts, checkpoints } = await verifyRecord(db, { site: null, key: null });
-    if (sound) return say(`The record holds: ${entries} entries in ${chains} chains.`);
+    const { sound, entries, breaks, facts, checkpoints } = await verifyRecord(db, { site: null, key: null });
+    if (sound) return say(`The record of the backup holds; ${entries} ${entries === 1 ? "entry was" : "entries were"} looked at.`);
     say(`Take care: the record of this backup does not hold (${breaks.length} broken chains, ${facts.length} facts that differ, ${checkpoints.problems.length} checkpoints). Run: npm run hangrail -- verify`);
   } finally {
     await db.close();

@@ -50,7 +50,12 @@ export class ArchiveWriter {
   /** Begins a new file that only its owner may read. `at` = the moment written beside every part. */
   static async create(path: string, at: Date): Promise<ArchiveWriter> {
     const writer = new ArchiveWriter(await open(path, "wx", 0o600), path, at);
-    await writer.addText(FIRST, README);
+    try {
+      await writer.addText(FIRST, README);
+    } catch (error) {
+      await writer.close();
+      throw error;
+    }
     return writer;
   }
 

@@ -116,13 +116,15 @@ async function fillTable(client: pg.Client, archive: Archive, { table, part, col
 }
 
 function restoreProblem(error: unknown): unknown {
-  if (!(error instanceof pg.DatabaseError)) return error;
-  switch (error.code) {
+  // A step of the schema that failed has a sentence of its own; the cause behind it may have a better one.
+  const cause = error instanceof OperatorError ? error.cause : error;
+  if (!(cause instanceof pg.DatabaseError)) return error;
+  switch (cause.code) {
     case "42501":
-      return new OperatorError(`The database could not be filled: this sign-in may not do it (${error.message}). It has to own the database. Nothing was changed.`, { cause: error });
+      return new OperatorError(`The database could not be filled: this sign-in may not do it (${cause.message}). It has to own the database. Nothing was changed.`, { cause });
     case "53100":
-      return new OperatorError("The database could not be filled: its disk is full. Nothing was changed.", { cause: error });
+      return new OperatorError("The database could not be filled: its disk is full. Nothing was changed.", { cause });
     default:
-      return new OperatorError(`The database could not be filled, and nothing was changed: ${error.message}.`, { cause: error });
+      return error instanceof OperatorError ? error : new OperatorError(`The database could not be filled, and nothing was changed: ${cause.message}.`, { cause });
   }
 }
