@@ -369,6 +369,18 @@ describe("bookings", () => {
   });
 });
 
+describe("the morning sheet", () => {
+  test("holds the sets ready at its hour with what they may meet, and what is booked for the day", async () => {
+    const { api: desk } = await at.as("desk");
+    const { today, at: hour, sets, bookings } = await desk.plan.morningSheet();
+    // One is on the bench, one waits for the wash room.
+    const figures = { connection: "din-300", maxBar: 300, maxO2Tenths: 400, cold: true, divesLeft: null };
+    expect(sets).toEqual([{ setId: early[1]!.id, tag: early[1]!.tag, ...figures, dueOn: EARLY_DUE }, { setId: late[1]!.id, tag: late[1]!.tag, ...figures, dueOn: LATE_DUE }]);
+    expect([today, hour]).toEqual([TODAY, await at.room.clock.read()]);
+    expect(bookings).toEqual([{ connection: null, cold: false, o2Tenths: 210, teaching: false, sets: 3, words: "" }]);
+  });
+});
+
 describe("what is not known", () => {
   test("is never 'not due': a set without limits is named apart, one with an unknown count is due now", async () => {
     const inUseOn = addDays(TODAY, -10);

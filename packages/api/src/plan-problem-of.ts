@@ -4,7 +4,8 @@ import { addDays, daysBetween, later, type Day } from "@hangrail/rules/calendar"
 import { checkPlan } from "@hangrail/rules/plan-check";
 import { DEFAULT_WEIGHTS, type PlanKit, type PlanProblem, type PlanSet, type PlanTechnician } from "@hangrail/rules/plan-problem";
 import { firstWeekFrom, lastWholeWeek, type PlanFacts } from "./plan-facts.ts";
-import { inDateUntil, planSets, type DueBy, type PlannedSets } from "./plan-sets.ts";
+import { rememberedSets } from "./plan-memory.ts";
+import { inDateUntil, type DueBy, type PlannedSets } from "./plan-sets.ts";
 import type { BookingKind, DayAtRisk, PlannedSet, TechnicianHours } from "./plan-view.ts";
 
 /** What would be different; empty lists = as it is. Weeks from and until, both included. */
@@ -28,9 +29,9 @@ export interface PlanGround extends PlannedSets {
   readonly problem: PlanProblem;
 }
 
-export function planGround(facts: PlanFacts, dueBy: DueBy, locks: readonly Lock[] = [], whatIf: WhatIf = AS_IT_IS): PlanGround {
+export async function planGround(facts: PlanFacts, dueBy: DueBy, locks: readonly Lock[] = [], whatIf: WhatIf = AS_IT_IS): Promise<PlanGround> {
   const kinds = kindsOf(facts.bookings, facts.weeks);
-  const sets = planSets(facts, kinds, dueBy);
+  const sets = await rememberedSets(facts, kinds, dueBy);
   const technicians = facts.technicians.map((one) => hoursOf(one, facts.weeks));
   return { ...sets, facts, kinds, technicians, problem: problemOf({ ...sets, facts, kinds, technicians }, locks, whatIf) };
 }

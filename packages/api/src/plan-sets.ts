@@ -55,8 +55,12 @@ interface Looking {
 
 const NO_USE: UseHistory = { since: null, uses: [] };
 
+/** After so many sets everybody else's calls have their turn: a large fleet's forecasts take a second together. */
+const SETS_A_TURN = 10;
+const nextTurn = (): Promise<void> => new Promise((resolve) => void setImmediate(resolve));
+
 /** Every set by due day, then tag; those that cannot be planned apart, by tag. */
-export function planSets(facts: PlanFacts, kinds: readonly BookingKind[], dueBy: DueBy): PlannedSets {
+export async function planSets(facts: PlanFacts, kinds: readonly BookingKind[], dueBy: DueBy): Promise<PlannedSets> {
   const histories = new Map(facts.pasts.map(({ component, since, uses }) => [component, { since, uses }]));
   const models = new Map(facts.models.map((model) => [model.model, model]));
   const counted = facts.sets.flatMap(({ components }) => components.flatMap((one) => histories.has(one.id) ? [{ kind: one.modelId, history: histories.get(one.id)! }] : []));
@@ -66,7 +70,8 @@ export function planSets(facts: PlanFacts, kinds: readonly BookingKind[], dueBy:
   const planned: PlannedSet[] = [];
   const unplanned: UnplannedSet[] = [];
   const lasts = new Map<string, number | null>();
-  for (const set of facts.sets) {
+  for (const [at, set] of facts.sets.entries()) {
+    if (at % SETS_A_TURN === 0) await nextTurn();
     const found = lookAt(looking, set);
     if ("why" in found) unplanned.push(found);
     else {

@@ -335,3 +335,29 @@ export type OpenCalendarAnswer =
   /** The address is shown this once; only a hash of its secret is kept. */
   | { readonly answer: "done"; readonly feed: string; readonly path: string }
   | { readonly answer: "refused"; readonly code: string; readonly facts: Readonly<Record<string, unknown>> };
+
+// ── The morning sheet ───────────────────────────────────────────────────────────────────
+
+/** What may go out while no server can be asked: today, each set once. */
+export interface MorningSheet {
+  readonly today: Day;
+  /** The hour it was made. */
+  readonly at: Date;
+  readonly sets: readonly MorningSet[];
+  /** What is booked for today. */
+  readonly bookings: readonly Pick<BookingView, "connection" | "cold" | "o2Tenths" | "teaching" | "sets" | "words">[];
+}
+
+export interface MorningSet {
+  readonly setId: string;
+  readonly tag: string;
+  readonly connection: Connection | null;
+  /** The highest cylinder pressure its first stage stands. */
+  readonly maxBar: number | null;
+  readonly maxO2Tenths: number;
+  /** Whether it may go into water down to 4 °C. */
+  readonly cold: boolean;
+  /** The last day it may be used by the calendar, and what is left by dives; `null` = no such limit. */
+  readonly dueOn: Day | null;
+  readonly divesLeft: number | null;
+}

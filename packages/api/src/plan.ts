@@ -17,9 +17,10 @@ import { readPlanFacts } from "./plan-facts.ts";
 import { acceptInput, bookingInput, bookingSheetInput, choicesInput, hoursInput, pastHiresInput, priceInput, solveInput, weeksAhead } from "./plan-inputs.ts";
 import { changeOf, coverOf, judgedPlan, kitOutlook, kitUses, planOfLines, shortChange, toOrder } from "./plan-judged.ts";
 import { daysAtRisk, planGround, type PlanGround } from "./plan-problem-of.ts";
+import { morningSheet } from "./plan-morning.ts";
 import { acceptedView, missingFacts } from "./plan-outlook.ts";
 import { searchFor } from "./plan-solving.ts";
-import type { AcceptAnswer, BookingSheetAnswer, BookingView, CalendarFeed, HeldAnswer, OpenCalendarAnswer, OrderLine, Outlook, PastHiresAnswer, PriceAnswer, SolveEvent, WeekChoicesAnswer } from "./plan-view.ts";
+import type { AcceptAnswer, BookingSheetAnswer, BookingView, CalendarFeed, HeldAnswer, MorningSheet, OpenCalendarAnswer, OrderLine, Outlook, PastHiresAnswer, PriceAnswer, SolveEvent, WeekChoicesAnswer } from "./plan-view.ts";
 import { newToken, tokenHash } from "./secrets.ts";
 import { writeSheet } from "./spreadsheet.ts";
 import { newRequest, procedureFor, requestId, router } from "./trpc.ts";
@@ -36,7 +37,7 @@ export const plan = router({
   /** What there is to plan by, and where it leads if nothing is sent to the bench. */
   outlook: procedureFor("manager", "technician")
     .input(z.strictObject({ weeks: weeksAhead.default(USUAL_WEEKS) }))
-    .query(async ({ ctx, input }): Promise<Outlook> => outlookOf(planGround(await readPlanFacts(ctx.db, ctx.site, input.weeks), "low"))),
+    .query(async ({ ctx, input }): Promise<Outlook> => outlookOf(await planGround(await readPlanFacts(ctx.db, ctx.site, input.weeks), "low"))),
 
   /** How well forecasts like these would have held on this site's own past. */
   forecastsHeld: procedureFor("manager", "technician").query(async ({ ctx }): Promise<HeldAnswer> => {
@@ -83,7 +84,7 @@ export const plan = router({
   price: procedureFor("manager")
     .input(priceInput)
     .mutation(async ({ ctx, input }): Promise<PriceAnswer> => {
-      const ground = planGround(await readPlanFacts(ctx.db, ctx.site, input.weeks), input.dueBy, input.locks, input.whatIf);
+      const ground = await planGround(await readPlanFacts(ctx.db, ctx.site, input.weeks), input.dueBy, input.locks, input.whatIf);
       const { problem } = ground;
       const faults = planFaults(problem);
       if (faults.length > 0) return { answer: "no-problem", faults };
@@ -97,7 +98,7 @@ export const plan = router({
   weekChoices: procedureFor("manager")
     .input(choicesInput)
     .mutation(async ({ ctx, input }): Promise<WeekChoicesAnswer> => {
-      const { problem } = planGround(await readPlanFacts(ctx.db, ctx.site, input.weeks), input.dueBy, input.locks, input.whatIf);
+      const { problem } = await planGround(await readPlanFacts(ctx.db, ctx.site, input.weeks), input.dueBy, input.locks, input.whatIf);
       const choices = planFaults(problem).length > 0 ? null : weekChoices(problem, planOfLines(problem, input.lines), input.setId);
       return choices === null ? { answer: "no-such-set" } : { answer: "choices", setId: input.setId, choices };
     }),
@@ -110,7 +111,7 @@ export const plan = router({
       // A repeat is answered as the first time, whatever has become of the sets since.
       const isRepeat = await isKnownRequest(ctx.db, input.requestId);
       if (!isRepeat && facts.weeks[0] !== input.fromOn) return { answer: "week-passed" };
-      const ground = planGround(facts, input.dueBy);
+      const ground = await planGround(facts, input.dueBy);
       const { problem } = ground;
       const seen = new Map(facts.sets.map(({ id: set, seq }) => [set, seq]));
       const moved = input.lines.filter(({ setId, week, seq }) => week !== null && seen.has(setId) && seen.get(setId) !== seq);
@@ -148,6 +149,9 @@ export const plan = router({
     const rows = orderLines(ground).map(({ name, count, neededOn, orderBy }) => [name, count, neededOn, orderBy]);
     return { fileName: `kits-to-order-${ground.facts.today}.csv`, rows: rows.length, file: Buffer.from(writeSheet(["Kit", "How many", "Needed on", "Order by"], rows)).toString("base64") };
   }),
+
+  /** What may go out today while no server can be asked. */
+  morningSheet: procedureFor("desk", "manager").query(({ ctx }): Promise<MorningSheet> => morningSheet(ctx.db, ctx.site)),
 
   calendars: procedureFor("manager", "technician").query(({ ctx }): Promise<readonly CalendarFeed[]> => planDb.listCalendars(ctx.db, ctx.site.id)),
 
