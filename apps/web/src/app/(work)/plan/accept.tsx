@@ -27,7 +27,7 @@ export function Accept({ outlook, names, state, lookAgain }: AcceptProps) {
   const [asking, setAsking] = useState(false);
   const [words, setWords] = useState("");
   const [looking, setLooking] = useState(false);
-  const accept = useMutation(trpc.plan.accept.mutationOptions({ onSettled: () => setAsking(false), onSuccess: (answer) => afterAct(answer) }));
+  const accept = useMutation(trpc.plan.accept.mutationOptions({ onSettled: () => setAsking(false), onSuccess: (answer) => afterAct(answer, () => answer.answer === "done" && state.putAway()) }));
   const { work, choices, lines } = state;
   if (work === null) return null;
   const answer = accept.data;

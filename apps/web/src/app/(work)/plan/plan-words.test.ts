@@ -3,7 +3,7 @@ import type { PlanStop } from "@hangrail/rules/plan-ledger";
 import type { PlanReason, WeekChoice } from "@hangrail/rules/plan-reasons";
 import { addDays, day } from "@hangrail/rules/calendar";
 import { expect, test } from "vitest";
-import { actText, choiceText, differenceText, doubtText, dueText, gapText, kindText, missingText, reasonText, reliefText, sinceText, stopText, unplannedText, violationText, type PlanNames } from "./plan-words.ts";
+import { actText, choiceText, differenceText, doubtText, dueText, gapText, kindText, missingText, progressText, reasonText, reliefText, sinceText, stopText, unplannedText, violationText, type PlanNames } from "./plan-words.ts";
 
 const names: PlanNames = {
   mondays: Array.from({ length: 10 }, (_, week) => addDays(day("2027-08-02"), 7 * week)),
@@ -20,15 +20,15 @@ test.each<[number | null, PlanReason, string]>([
   [null, { why: "not-due" }, "In date to the end of these weeks."],
   [3, { why: "due-week" }, "In the last week it may be hired before it falls due: none of its service life is thrown away."],
   [0, { why: "overdue" }, "Overdue now, so in the first week."],
-  [1, { why: "early", weeks: 1, against: [possible(2, 3)] }, "1 week before it falls due: week 33: it costs more bench crowding or service life."],
+  [1, { why: "early", weeks: 1, against: [possible(2, 3)] }, "1 week before it falls due, because in week 33 it would cost more, in bench crowding or service life."],
   [
     1,
-    { why: "early", weeks: 4, against: [stopped(2, { stop: "bench", minutesOver: 90 }), stopped(3, { stop: "bench", minutesOver: 90 }), possible(4, 200, [{ week: 4, sets: 2 }, { week: 5, sets: 1 }]), stopped(5, { stop: "kits", kit: "a", week: 7 })] },
-    "4 weeks before it falls due: weeks 33 and 34: the bench is full, 1 h 30 min too little; week 35: it would leave 2 bookings without a set in week 35 and 1 in week 36; week 36: Kit a would run out by week 38.",
+    { why: "early", weeks: 4, against: [stopped(2, { stop: "bench", minutesOver: 90 }), stopped(3, { stop: "bench", minutesOver: 60 }), possible(4, 200, [{ week: 4, sets: 2 }, { week: 5, sets: 1 }]), stopped(5, { stop: "kits", kit: "a", week: 7 })] },
+    "4 weeks before it falls due, because in weeks 33 and 34 the bench is full; in week 35 it would leave 2 bookings without a set in week 35 and 1 in week 36; in week 36 Kit a would run out by week 38.",
   ],
-  [5, { why: "late", weeks: 2, against: [stopped(3, { stop: "promised", week: 3 }), stopped(4, { stop: "technicians", makers: ["Tarnfell", "Skerry"] })] }, "2 weeks after it falls due, and off the desk in between: week 34: it is out with a hirer; week 35: nobody authorised for Tarnfell and Skerry has hours left."],
-  [null, { why: "left", against: [stopped(0, { stop: "on-bench", week: 0 })] }, "It falls due and no week takes it: off the desk from then on: week 31: it is on the bench already."],
-  [1, { why: "early", weeks: 1, against: [possible(2, 0)] }, "1 week before it falls due: week 33: it would do as well."],
+  [5, { why: "late", weeks: 2, against: [stopped(3, { stop: "promised", week: 3 }), stopped(4, { stop: "technicians", makers: ["Tarnfell", "Skerry"] })] }, "2 weeks after it falls due, and off the desk in between, because in week 34 it is out with a hirer; in week 35 nobody authorised for Tarnfell and Skerry has hours left."],
+  [null, { why: "left", against: [stopped(0, { stop: "on-bench", week: 0 })] }, "It falls due and no week takes it: off the desk from then on, because in week 31 it is on the bench already."],
+  [1, { why: "early", weeks: 1, against: [possible(2, 0)] }, "1 week before it falls due, because in week 33 it would do as well."],
 ])("why in week %s: %o", (week, reason, words) => {
   expect(reasonText(week, reason, names)).toBe(words);
 });
@@ -98,12 +98,13 @@ test("when a set falls due is told with how far it may be off, and an unknown is
   expect(dueText(due(null, null, null, { answer: "beyond", leads: [] }))).toBe("Not due within the time looked at, with nine chances in ten.");
   expect(dueText(due(null, null, null, { answer: "overdue" }))).toBe("Overdue: service of Beck 10 K-1, by dives.");
   expect(dueText(due(null, null, null, { answer: "not-judged", leads: [] }))).toBe("Not judged: no limits, or a count nobody knows.");
-  expect(dueText(due(null, null, null, { answer: "too-little-known" }))).toBe("Too little is known of its use: service of Beck 10 K-1, by dives.");
+  expect(dueText(due(null, null, null, { answer: "too-little-known" }))).toBe("Too little is known of the use of Beck 10 K-1, by dives.");
+  expect(dueText(due(null, null, null, { answer: "too-little-known", leads: [lead, { ...lead, limb: "minutes" }, { ...lead, name: "Beck S K-2" }] }))).toBe("Too little is known of the use of 2 parts, by dives and hours.");
 });
 
 test("what is not known is told with what is taken instead, or what would make it known", () => {
   expect(doubtText(null)).toBeNull();
-  for (const doubt of ["count-unknown", "limits-missing", "too-little-known"] as const) expect(doubtText(doubt)).toMatch(/so it counts as due/);
+  for (const doubt of ["count-unknown", "limits-missing", "too-little-known"] as const) expect(doubtText(doubt)).toMatch(/[sS]o it counts as due/);
   expect(unplannedText({ why: "limits-missing", components: [{ component: "1", role: "first-stage", name: "Beck 10 K-1" }] })).toBe("No limits are accepted for its model (Beck 10 K-1): enter them from the manual.");
   for (const why of ["evidence-lock", "count-unknown", "too-little-known", "no-components"] as const) expect(unplannedText({ why, components: [] })).toMatch(/^[A-Z].*\.$/);
   expect(missingText({ missing: "bench-hours" })).toBe("Nobody's hours at the bench are entered, so no week has room for work.");
@@ -122,4 +123,12 @@ test("what happened to a set is told in the words of the acts", () => {
   expect(sinceText("R-014", [])).toBe("Set R-014 changed.");
   expect(sinceText("R-014", ["handed-out"])).toMatch(/^Set R-014 since: .+\.$/);
   expect(actText("no-such-act")).toBe("something recorded");
+});
+
+test("a search tells how long it has run and how good what it has is", () => {
+  expect(progressText({ event: "progress", looking: "plan", seconds: 0.2, best: null, bound: null })).toBe("Being worked out for 1 s…");
+  expect(progressText({ event: "progress", looking: "plan", seconds: 3.2, best: 100, bound: 97.95 })).toBe("Being worked out for 3 s. No plan can be better by more than 2.1 %.");
+  expect(progressText({ event: "progress", looking: "plan", seconds: 3, best: 0, bound: 0 })).toBe("Being worked out for 3 s…");
+  expect(progressText({ event: "progress", looking: "cover", seconds: 5, best: 1, bound: 0 })).toContain("fewer bookings without a set");
+  expect(progressText({ event: "progress", looking: "relief", seconds: 5, best: null, bound: null })).toContain("cheapest relief");
 });

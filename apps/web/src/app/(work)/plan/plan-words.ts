@@ -1,6 +1,6 @@
 /** What a plan says of itself: why this week for this set, what another would cost, and what stands in the way. */
 import { ACTS, type Act } from "@hangrail/rules/acts";
-import type { BookingKind, DueView, MissingFact, PlannedSet, UnplannedSet } from "@hangrail/api/plan-view";
+import type { BookingKind, DueView, MissingFact, PlannedSet, SolveEvent, UnplannedSet } from "@hangrail/api/plan-view";
 import type { PlanViolation } from "@hangrail/rules/plan-check";
 import type { PlanStop } from "@hangrail/rules/plan-ledger";
 import type { PlanScore } from "@hangrail/rules/plan-problem";
@@ -11,6 +11,9 @@ import { countText, hoursText, listText, oxygenText } from "../../../format.ts";
 import { connectionWords } from "../../../words.ts";
 import { limbWords } from "../sets/due-words.ts";
 import { shortDay, weekAndDay, weeksText, weekText } from "./weeks.ts";
+
+/** How far a search is, as the server tells it. */
+export type Progress = Extract<SolveEvent, { event: "progress" }>;
 
 /** What the ids and week numbers of a plan stand for. */
 export interface PlanNames {
@@ -55,10 +58,10 @@ export function reasonText(week: number | null, reason: PlanReason, names: PlanN
 
 function because(against: readonly WeekChoice[], names: PlanNames): string {
   const said = againstText(against, names);
-  return said === "" ? "." : `: ${said}.`;
+  return said === "" ? "." : `, because ${said}.`;
 }
 
-/** What speaks against some weeks, those with the same cause together. */
+/** What speaks against some weeks, those with the same cause together: "in weeks 33 and 34 the bench is full". */
 export function againstText(choices: readonly WeekChoice[], names: PlanNames): string {
   const causes = new Map<string, number[]>();
   for (const choice of choices) {
@@ -66,14 +69,15 @@ export function againstText(choices: readonly WeekChoice[], names: PlanNames): s
     const cause = causeOf(choice, names);
     causes.set(cause, [...(causes.get(cause) ?? []), choice.week]);
   }
-  return [...causes].map(([cause, weeks]) => `${weeksOf(names, weeks)}: ${cause}`).join("; ");
+  return [...causes].map(([cause, weeks]) => `in ${weeksOf(names, weeks)} ${cause}`).join("; ");
 }
 
 function causeOf(choice: WeekChoice, names: PlanNames): string {
-  if (choice.choice === "stopped") return stopText(choice.by, names);
+  // By how much the bench is too full differs from week to week; that it is full does not.
+  if (choice.choice === "stopped") return choice.by.stop === "bench" ? "the bench is full" : stopText(choice.by, names);
   const { short, cost } = choice;
   if (short.length > 0) return `it would leave ${shortText(short, names)}`;
-  if (cost > 0) return "it costs more bench crowding or service life";
+  if (cost > 0) return "it would cost more, in bench crowding or service life";
   return "it would do as well";
 }
 
@@ -199,8 +203,15 @@ export function dueText(due: DueView): string {
     case "not-judged":
       return due.leads.length === 0 ? "Not judged: no limits, or a count nobody knows." : `Not judged: ${listText(due.leads.map(({ name }) => name))}.`;
     case "too-little-known":
-      return due.leads.length === 0 ? "Too little is known of its use." : `Too little is known of its use: ${listText(due.leads.map(limbText))}.`;
+      return due.leads.length === 0 ? "Too little is known of its use." : `Too little is known of the use of ${partsText(due.leads)}.`;
   }
+}
+
+/** "Beck 10 K-1, by dives", "4 parts, by dives and hours": a set new to the centre would name each of its parts twice. */
+function partsText(leads: DueView["leads"]): string {
+  const parts = [...new Set(leads.map(({ name }) => name))];
+  const limbs = [...new Set(leads.map(({ limb }) => limbWords(limb)))];
+  return `${parts.length === 1 ? parts[0]! : countText(parts.length, "part")}, by ${listText(limbs)}`;
 }
 
 const limbText = ({ work, name, limb }: DueView["leads"][number]): string => `${work} of ${name}, by ${limbWords(limb)}`;
@@ -221,7 +232,7 @@ function intervalText({ low, middle, high }: Pick<DueView, "low" | "middle" | "h
   return `between ${shortDay(low)}${high !== null && year(high) === year(low) ? "" : ` ${year(low)}`} and ${end}${middle === null || middle === high || middle === low ? "" : `, most likely by ${shortDay(middle)}`}`;
 }
 
-/** Why a set counts as due sooner than its forecast says; null where the forecast stands. */
+/** What is taken where a forecast does not say when a set is due; null where the forecast stands. */
 export function doubtText(doubt: PlannedSet["doubt"]): string | null {
   switch (doubt) {
     case null:
@@ -229,9 +240,9 @@ export function doubtText(doubt: PlannedSet["doubt"]): string | null {
     case "count-unknown":
       return "Nobody knows its dives since the last service, so it counts as due on the latest day it can be.";
     case "limits-missing":
-      return "No limits are accepted for one of its parts, so it counts as due on the latest day the others allow.";
+      return "No limits are accepted for one of its parts, so it counts as due on the latest day the others allow, and for no booking.";
     case "too-little-known":
-      return "Too little is known of its use, so it counts as due on the latest day it can be.";
+      return "So it counts as due on the latest day it can be.";
   }
 }
 
@@ -285,4 +296,13 @@ export function sinceText(tag: string, acts: readonly string[]): string {
 /** An act in a few words, in small letters. */
 export function actText(act: string): string {
   return Object.hasOwn(ACTS, act) ? actLook(act as Act).word.toLowerCase() : "something recorded";
+}
+
+/** How far a search is: "Being worked out for 3 s. No plan can be better by more than 2.1 %." */
+export function progressText({ looking, seconds, best, bound }: Progress): string {
+  const since = `for ${Math.max(1, Math.round(seconds))} s`;
+  if (looking === "relief") return `Looking ${since} for the cheapest relief…`;
+  if (looking === "cover") return `Looking ${since} for a plan that leaves fewer bookings without a set…`;
+  if (best === null || bound === null || best <= 0) return `Being worked out ${since}…`;
+  return `Being worked out ${since}. ${gapText(Math.max(0, (best - bound) / best))}`;
 }

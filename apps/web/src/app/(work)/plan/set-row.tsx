@@ -1,7 +1,7 @@
 "use client";
 import type { PlannedSet } from "@hangrail/api/plan-view";
 import type { SetReason } from "@hangrail/rules/plan-reasons";
-import { memo, type KeyboardEvent } from "react";
+import type { KeyboardEvent } from "react";
 import { Button } from "../../../components/button.tsx";
 import { Icon } from "../../../components/icon.tsx";
 import { Plate } from "../../../components/plate.tsx";
@@ -21,12 +21,17 @@ type SetRowProps = {
   shortWeeks: readonly number[];
   /** What the last move of this set costs; null where it was not moved last. */
   price: string | null;
-  onMove: (set: string, week: number | null) => void;
-  onFix: (set: string, fixed: boolean) => void;
+  /** Null: it is only shown. */
+  moving: Moving | null;
 };
 
+export interface Moving {
+  readonly onMove: (set: string, week: number | null) => void;
+  readonly onFix: (set: string, fixed: boolean) => void;
+}
+
 /** One set over the weeks: when it falls due, when it goes, why then, and ways to move it. */
-export const SetRow = memo(function SetRow({ set, names, week, reason, lock, shortWeeks, price, onMove, onFix }: SetRowProps) {
+export function SetRow({ set, names, week, reason, lock, shortWeeks, price, moving }: SetRowProps) {
   const weeks = names.mondays.length;
   const isFixed = lock !== null;
   const doubt = doubtText(set.doubt);
@@ -42,28 +47,38 @@ export const SetRow = memo(function SetRow({ set, names, week, reason, lock, sho
         ) : null}
       </div>
       <div className="min-w-0">
-        <WeekBar set={set} names={names} week={week} isFixed={isFixed} shortWeeks={shortWeeks} onMove={onMove} onFix={onFix} />
-        <div className="screen-only mt-2 flex flex-wrap gap-3">
-          <Button aria-label={`${set.tag} a week earlier`} refusedBecause={week === 0 ? "This is the first week." : null} onClick={() => onMove(set.id, week === null ? weeks - 1 : week - 1)}>
-            Earlier
-          </Button>
-          <Button aria-label={`${set.tag} a week later`} refusedBecause={week === null ? "It is out of these weeks already." : null} onClick={() => onMove(set.id, week === null || week === weeks - 1 ? null : week + 1)}>
-            Later
-          </Button>
-          <Button aria-label={isFixed ? `Free ${set.tag}` : `Fix ${set.tag}`} aria-pressed={isFixed} onClick={() => onFix(set.id, !isFixed)}>
-            <Icon name="lock" size={20} /> {isFixed ? "Free" : "Fix"}
-          </Button>
+        <WeekBar set={set} names={names} week={week} isFixed={isFixed} shortWeeks={shortWeeks} moving={moving} />
+        <div className="mt-1 flex flex-wrap justify-between gap-x-6 gap-y-3">
+          <div className="min-w-0 flex-1 basis-96">
+            {price === null ? null : <p className="font-semibold">{price}</p>}
+            <p className="max-w-prose">{reason === null ? null : reasonText(week, reason, names)}</p>
+            <p className="max-w-prose text-soft">
+              {dueText(set.due)} {doubt}
+            </p>
+          </div>
+          {moving === null ? null : <Buttons set={set} week={week} weeks={weeks} isFixed={isFixed} moving={moving} />}
         </div>
-        {price === null ? null : <p className="mt-2 font-semibold">{price}</p>}
-        <p className="mt-1 max-w-prose">{reason === null ? null : reasonText(week, reason, names)}</p>
-        <p className="max-w-prose text-soft">
-          {dueText(set.due)} {doubt}
-        </p>
-        <OtherWeeks set={set} names={names} week={week} onMove={onMove} />
+        {moving === null ? null : <OtherWeeks set={set} names={names} week={week} onMove={moving.onMove} />}
       </div>
     </li>
   );
-});
+}
+
+function Buttons({ set, week, weeks, isFixed, moving: { onMove, onFix } }: { set: PlannedSet; week: number | null; weeks: number; isFixed: boolean; moving: Moving }) {
+  return (
+    <div className="screen-only flex flex-wrap content-start gap-3">
+      <Button aria-label={`${set.tag} a week earlier`} refusedBecause={week === 0 ? "This is the first week." : null} onClick={() => onMove(set.id, week === null ? weeks - 1 : week - 1)}>
+        Earlier
+      </Button>
+      <Button aria-label={`${set.tag} a week later`} refusedBecause={week === null ? "It is out of these weeks already." : null} onClick={() => onMove(set.id, week === null || week === weeks - 1 ? null : week + 1)}>
+        Later
+      </Button>
+      <Button aria-label={isFixed ? `Free ${set.tag}` : `Fix ${set.tag}`} onClick={() => onFix(set.id, !isFixed)}>
+        <Icon name="lock" size={20} /> {isFixed ? "Free" : "Fix"}
+      </Button>
+    </div>
+  );
+}
 
 /** "Week 32 (9 Aug)", "Not in these weeks". */
 function placeText(week: number | null, { mondays }: PlanNames): string {
@@ -71,19 +86,19 @@ function placeText(week: number | null, { mondays }: PlanNames): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-type WeekBarProps = Pick<SetRowProps, "set" | "names" | "week" | "shortWeeks" | "onMove" | "onFix"> & { isFixed: boolean };
+type WeekBarProps = Pick<SetRowProps, "set" | "names" | "week" | "shortWeeks" | "moving"> & { isFixed: boolean };
 
 /** Arrow keys move the set, Home and End to the first week and out of these weeks, L fixes it where it is. */
-function WeekBar({ set, names, week, isFixed, shortWeeks, onMove, onFix }: WeekBarProps) {
+function WeekBar({ set, names, week, isFixed, shortWeeks, moving }: WeekBarProps) {
   const { mondays } = names;
   const weeks = mondays.length;
   const band = bandOf(set.due, mondays[0] ?? "", weeks);
   const away = awayOf(week, set.awayWeeks, weeks);
   const span = (from: number, until: number) => ({ left: `${shareOf(from, weeks)}%`, width: `${shareOf(until - from, weeks)}%` });
   const press = (event: KeyboardEvent) => {
-    if (event.key.toLowerCase() !== "l" || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (moving === null || event.key.toLowerCase() !== "l" || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
-    onFix(set.id, !isFixed);
+    moving.onFix(set.id, !isFixed);
   };
   return (
     <div className="week-bar">
@@ -102,18 +117,20 @@ function WeekBar({ set, names, week, isFixed, shortWeeks, onMove, onFix }: WeekB
           {week === null ? "—" : weekNumber(mondays[week] ?? "")}
         </div>
       </div>
-      <input
-        type="range"
-        min={0}
-        max={weeks}
-        step={1}
-        value={week ?? weeks}
-        aria-label={`Week of ${set.tag}`}
-        aria-valuetext={`${placeText(week, names)}${isFixed ? ", fixed" : ""}`}
-        aria-keyshortcuts="L"
-        onKeyDown={press}
-        onChange={(event) => onMove(set.id, Number(event.target.value) === weeks ? null : Number(event.target.value))}
-      />
+      {moving === null ? null : (
+        <input
+          type="range"
+          min={0}
+          max={weeks}
+          step={1}
+          value={week ?? weeks}
+          aria-label={`Week of ${set.tag}`}
+          aria-valuetext={`${placeText(week, names)}${isFixed ? ", fixed" : ""}`}
+          aria-keyshortcuts="L"
+          onKeyDown={press}
+          onChange={(event) => moving.onMove(set.id, Number(event.target.value) === weeks ? null : Number(event.target.value))}
+        />
+      )}
     </div>
   );
 }

@@ -32,9 +32,10 @@ export function SetRows({ outlook, names, state }: { outlook: Outlook; names: Pl
   const [which, setWhich] = useState<Shown>("going");
   const [search, setSearch] = useState("");
   const [page, setPage] = useState(0);
-  if (work === null) return null;
-  const weekOf = new Map(lines.map(({ setId, week }) => [setId, week]));
-  const reasonOf = new Map(work.plan.reasons.map(({ set, reason }) => [set, reason]));
+  const moving = work === null ? null : { onMove: move, onFix: fix };
+  // Until a plan is worked out, the one that was accepted stands here.
+  const weekOf = new Map<string, number | null>(work === null ? acceptedWeeks(outlook) : lines.map(({ setId, week }) => [setId, week]));
+  const reasonOf = new Map(work?.plan.reasons.map(({ set, reason }) => [set, reason]) ?? []);
   const lockOf = new Map(choices.locks.map((lock) => [lock.setId, lock]));
   const wanted = search.trim().toUpperCase();
   const fits = outlook.sets.filter(({ id, tag, dueWeek }) => {
@@ -45,15 +46,19 @@ export function SetRows({ outlook, names, state }: { outlook: Outlook; names: Pl
   const pages = Math.max(1, Math.ceil(fits.length / PAGE));
   const at = Math.min(page, pages - 1);
   const rows = fits.slice(at * PAGE, (at + 1) * PAGE);
-  const shortWeeks = outlook.weeks.flatMap((_, week) => (work.plan.cover.some(({ short }) => (short[week] ?? 0) > 0) ? [week] : []));
+  const shortWeeks = outlook.weeks.flatMap((_, week) => ((work?.plan.cover ?? outlook.cover).some(({ short }) => (short[week] ?? 0) > 0) ? [week] : []));
   const price = moved === null ? null : priceText(moved.answer, names);
-  const broken = work.plan.violations;
+  const broken = work?.plan.violations ?? [];
 
   return (
     <section aria-labelledby="sets-of-plan" className="mb-10">
       <h2 id="sets-of-plan">The sets, week by week</h2>
       <p className="mt-1 max-w-prose">
-        A square is the week a set goes to the bench: drag it, use the arrow keys on it, or Earlier and Later. L, or Fix, holds it there when the plan is worked out again.
+        {work !== null
+          ? "A square is the week a set goes to the bench: drag it, use the arrow keys on it, or Earlier and Later. L, or Fix, holds it there when the plan is worked out again."
+          : outlook.accepted === null
+            ? "When each set falls due. No plan is accepted yet, so none has a week."
+            : "When each set falls due, and the week it goes to the bench by the plan that was accepted."}
       </p>
       <Legend />
       <div className="screen-only my-4 flex flex-wrap items-end gap-4">
@@ -76,11 +81,11 @@ export function SetRows({ outlook, names, state }: { outlook: Outlook; names: Pl
         {moved === null ? "" : `${names.set(moved.setId)}: ${price}`}
       </p>
       <WhyNot state={state.pricing} />
-      <PlanAsked value={{ weeks: choices.weeks, dueBy: choices.dueBy, locks: [...choices.locks], whatIf: AS_IT_IS, lines: work.plan.lines.map(({ setId, week }) => ({ setId, week })) }}>
+      <PlanAsked value={work === null ? null : { weeks: choices.weeks, dueBy: choices.dueBy, locks: [...choices.locks], whatIf: AS_IT_IS, lines: work.plan.lines.map(({ setId, week }) => ({ setId, week })) }}>
         {rows.length === 0 ? <p className="border-t-2 border-hairline py-4">{wanted !== "" ? `No set's tag has “${wanted}” in it.` : which === "fixed" ? "No set is fixed." : "No set goes, or falls due, in these weeks."}</p> : <Scale mondays={names.mondays} />}
         <ul>
           {rows.map((set) => (
-            <SetRow key={set.id} set={set} names={names} week={weekOf.get(set.id) ?? null} reason={reasonOf.get(set.id) ?? null} lock={lockOf.get(set.id) ?? null} shortWeeks={shortWeeks} price={moved?.setId === set.id ? price : null} onMove={move} onFix={fix} />
+            <SetRow key={set.id} set={set} names={names} week={weekOf.get(set.id) ?? null} reason={reasonOf.get(set.id) ?? null} lock={lockOf.get(set.id) ?? null} shortWeeks={shortWeeks} price={moved?.setId === set.id ? price : null} moving={moving} />
           ))}
         </ul>
       </PlanAsked>
@@ -102,6 +107,13 @@ export function SetRows({ outlook, names, state }: { outlook: Outlook; names: Pl
       </div>
     </section>
   );
+}
+
+function acceptedWeeks({ accepted, weeks }: Outlook): [string, number][] {
+  return (accepted?.lines ?? []).flatMap(({ setId, weekOn }): [string, number][] => {
+    const at = weeks.indexOf(weekOn);
+    return at === -1 ? [] : [[setId, at]];
+  });
 }
 
 type Priced = NonNullable<PlanInWork["moved"]>["answer"];

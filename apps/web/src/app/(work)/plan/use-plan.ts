@@ -6,11 +6,11 @@ import { useCallback, useEffect, useEffectEvent, useMemo, useRef, useState } fro
 import { useWho } from "../../../components/who.tsx";
 import { useTRPC } from "../../../trpc/client.ts";
 import { addressOf, AS_IT_IS, readChoices, type Choices, type Lock, type WhatIf } from "./plan-address.ts";
+import type { Progress } from "./plan-words.ts";
 import { keepFixed, keepPlan, keptFixed, keptPlan, type KeptPlan } from "./plan-memory.ts";
 import type { Outlook } from "./plan-types.ts";
 
 type Answer = Extract<SolveEvent, { event: "answer" }>;
-export type Progress = Extract<SolveEvent, { event: "progress" }>;
 export type Relief = Extract<Answer, { answer: "short" }>["relief"];
 type Line = { readonly setId: string; readonly week: number | null };
 
@@ -206,7 +206,8 @@ export function usePlan(outlook: Outlook) {
     },
     /** After sets changed: the same weeks, judged by what is true now. */
     lookAgain: (now: Outlook) => judge(fitted(lines, now), null, Object.fromEntries(now.sets.map(({ id, seq }) => [id, seq]))),
-    forget: () => take(null),
+    /** Once accepted it is no longer work in hand: a reload begins anew. */
+    putAway: () => keepPlan(null),
   };
 }
 

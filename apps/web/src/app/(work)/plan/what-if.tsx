@@ -1,5 +1,4 @@
 "use client";
-import type { FoundView, JudgedPlan } from "@hangrail/api/plan-view";
 import { createColumnHelper } from "@tanstack/react-table";
 import { useState } from "react";
 import { textOf } from "../../../components/act-form.tsx";
@@ -7,13 +6,14 @@ import { Button } from "../../../components/button.tsx";
 import { DataTable, type TableFeatures } from "../../../components/data-table.tsx";
 import { Choices, Field, SelectField } from "../../../components/field.tsx";
 import { Notice } from "../../../components/notice.tsx";
-import { countText, hoursText, listText, numberText } from "../../../format.ts";
+import { countText } from "../../../format.ts";
 import type { WhatIf } from "./plan-address.ts";
-import { gapText, violationText, type PlanNames } from "./plan-words.ts";
+import { violationText, type PlanNames } from "./plan-words.ts";
 import type { PlanInWork } from "./use-plan.ts";
 import { ReliefList } from "./verdict.tsx";
 import { Searching } from "./work-out.tsx";
 import { weekAndDay } from "./weeks.ts";
+import { compared, whatIfText, type Compared } from "./what-if-words.ts";
 import type { Outlook } from "./plan-types.ts";
 
 const questions = [
@@ -121,17 +121,6 @@ function WeekSelect({ label, name, weeks, first }: { label: string; name: string
   );
 }
 
-/** "Tove Stone is away from week 2 (11 Jan) until week 5 (1 Feb)". */
-export function whatIfText({ away, lateKits, demand }: WhatIf, { weeks, technicians, kits }: Pick<Outlook, "weeks" | "technicians" | "kits">): string {
-  const on = (week: number) => weekAndDay(weeks[week] ?? "");
-  const span = ({ fromWeek, untilWeek }: { fromWeek: number; untilWeek: number }) => (fromWeek === untilWeek ? `in ${on(fromWeek)}` : `from ${on(fromWeek)} until ${on(untilWeek)}`);
-  return listText([
-    ...away.map((one) => `${technicians.find(({ id }) => id === one.staffId)?.name ?? "a technician"} is away ${span(one)}`),
-    ...lateKits.map((one) => `${kits.find(({ id }) => id === one.kitId)?.name ?? "a kit"} on order comes ${countText(one.weeks, "week")} later`),
-    ...demand.map((one) => `bookings are ${numberText(one.percent)} % of what they are ${span(one)}`),
-  ]);
-}
-
 function Other({ said, names, state }: { said: string; names: PlanNames; state: PlanInWork }) {
   const { work, other } = state;
   if (work === null || other === null) return null;
@@ -179,35 +168,6 @@ function Other({ said, names, state }: { said: string; names: PlanNames; state: 
       <p className="max-w-prose text-soft">Taken, it becomes the plan above and is judged by things as they are. It is not accepted by that.</p>
     </div>
   );
-}
-
-export interface Compared {
-  readonly what: string;
-  readonly now: string;
-  readonly other: string;
-  /** Which is better in this line; null = alike. */
-  readonly better: "now" | "other" | null;
-}
-
-/** Two plans by their numbers; less is better in every line that judges. */
-export function compared(now: JudgedPlan, gap: number | null, other: FoundView): readonly Compared[] {
-  const going = ({ lines }: JudgedPlan) => lines.filter(({ week }) => week !== null).length;
-  const fullest = ({ weeks }: JudgedPlan) => Math.max(0, ...weeks.map(({ load }) => load));
-  const line = (what: string, of: (plan: JudgedPlan) => number, words: (value: number) => string, judges = true): Compared => {
-    const [a, b] = [of(now), of(other)];
-    return { what, now: words(a), other: words(b), better: !judges || a === b ? null : a < b ? "now" : "other" };
-  };
-  return [
-    line("Bookings without a set", ({ score }) => score.shortage, numberText),
-    line("Weeks sets are off the desk", ({ score }) => score.lost, numberText),
-    line("Weeks serviced late", ({ score }) => score.late, numberText),
-    line("Sets left overdue at the end", ({ score }) => score.undone, numberText),
-    line("Weeks of service life thrown away", ({ score }) => score.waste, numberText),
-    line("Work in the fullest week", fullest, hoursText),
-    line("Sets serviced", going, numberText, false),
-    line("Kits to order", ({ toOrder }) => toOrder.reduce((sum, { count }) => sum + count, 0), numberText, false),
-    { what: "How good it is proven to be", now: gap === null ? "Moved by hand: not proven." : gapText(gap), other: gapText(other.gap), better: null },
-  ];
 }
 
 const column = createColumnHelper<TableFeatures, Compared>();

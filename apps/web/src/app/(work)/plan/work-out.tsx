@@ -7,7 +7,7 @@ import { Notice } from "../../../components/notice.tsx";
 import { countText } from "../../../format.ts";
 import { errorWords } from "../../../words.ts";
 import { addressOf, SPANS } from "./plan-address.ts";
-import { gapText } from "./plan-words.ts";
+import { progressText } from "./plan-words.ts";
 import type { PlanInWork, Search } from "./use-plan.ts";
 import type { Outlook } from "./plan-types.ts";
 
@@ -29,8 +29,8 @@ export function WorkOut({ outlook, state }: { outlook: Outlook; state: PlanInWor
           ))}
         </SelectField>
         <SelectField label="A set counts as due on" value={choices.dueBy} onChange={(event) => span({ dueBy: event.target.value === "middle" ? "middle" : "low" })}>
-          <option value="low">the earliest day of its forecast</option>
-          <option value="middle">the most likely day</option>
+          <option value="low">its earliest day</option>
+          <option value="middle">its most likely day</option>
         </SelectField>
       </div>
       <p className="max-w-prose text-soft">
@@ -64,15 +64,6 @@ export function Searching({ search, onStop }: { search: Search; onStop: () => vo
       </Button>
     </div>
   );
-}
-
-/** "Being worked out for 3 s. A plan is there; no plan can be better by more than 2.1 %." */
-export function progressText({ looking, seconds, best, bound }: NonNullable<Search["progress"]>): string {
-  const since = `for ${Math.max(1, Math.round(seconds))} s`;
-  if (looking === "relief") return `Looking ${since} for the cheapest relief…`;
-  if (looking === "cover") return `Looking ${since} for a plan that leaves fewer bookings without a set…`;
-  if (best === null || bound === null || best <= 0) return `Being worked out ${since}…`;
-  return `Being worked out ${since}. ${gapText(Math.max(0, (best - bound) / best))}`;
 }
 
 /** Why a search brought nothing: it never arrived, or there are too many. */

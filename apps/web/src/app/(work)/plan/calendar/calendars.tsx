@@ -99,7 +99,7 @@ function Feed({ feed }: { feed: CalendarFeed }) {
       <WhyNot state={revoke} />
       {feed.revokedAt !== null ? null : (
         <div>
-          <Button tone="danger" aria-label={`Take back the address of ${feed.words}`} onClick={() => setAsking(true)}>
+          <Button tone="danger" aria-label={`Take it back… ${feed.words}`} onClick={() => setAsking(true)}>
             Take it back…
           </Button>
         </div>
