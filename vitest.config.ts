@@ -38,6 +38,18 @@ export default defineConfig({
           fileParallelism: false,
         },
       },
+      {
+        // What is killed in the middle: a file at a time, for each has servers and proxies of its own.
+        test: {
+          ...everywhere,
+          // Hundreds of rounds in the long form.
+          testTimeout: 3_600_000,
+          name: "crash",
+          include: ["tests/crash/**/*.test.ts"],
+          globalSetup: ["tests/support/global-database.ts"],
+          fileParallelism: false,
+        },
+      },
     ],
   },
 });

@@ -1,9 +1,9 @@
 /** Sixteen desks over HTTP: whatever they press at once, a set is with one hirer at a time and every other desk hears why not, in words. */
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectWholeRecord, makeReadyAgain, mutate, WITHOUT_LOCK } from "../races/rig.ts";
+import { expectWholeRecord, heldTwice, impossibleRecords, makeReadyAgain, mutate, WITHOUT_LOCK } from "../races/rig.ts";
 import type { Answered, DeskClient, HandOutAnswer } from "../support/desk-client.ts";
-import type { KitRoom, RoomSet } from "../support/kit-room.ts";
+import type { RoomSet } from "../support/kit-room.ts";
 import { order, serveRoom, type ServedRoom } from "./rig.ts";
 
 const DESKS = 16;
@@ -46,30 +46,6 @@ function expectWords(answers: readonly Answered<HandOutAnswer>[]): void {
     if (data.answer === "stale" && data.sets.length === 0) throw new Error(`Stale without naming a set: ${body}`);
     if (data.answer === "refused") throw new Error(`Refused: ${body}`);
   }
-}
-
-/** Sets for which the record of hires shows two hirers at once. */
-async function heldTwice({ database }: KitRoom): Promise<string[]> {
-  const { rows } = await database.ownerPool.query<{ tag: string }>(
-    `SELECT DISTINCT s.tag FROM hire_line a JOIN hire_line b ON b.set_id = a.set_id AND b.id <> a.id JOIN regulator_set s ON s.id = a.set_id
-      WHERE a.out_at < coalesce(b.back_at, 'infinity') AND b.out_at < coalesce(a.back_at, 'infinity') AND (a.out_at, a.id) < (b.out_at, b.id)`,
-  );
-  return rows.map(({ tag }) => tag);
-}
-
-/** Sets whose record tells a story that cannot be: out twice without coming back, or out while unclean, unreleased or faulty. */
-async function impossibleRecords({ database }: KitRoom): Promise<string[]> {
-  const { rows } = await database.ownerPool.query<{ tag: string; act: string; seq: number }>(
-    `SELECT s.tag, e.act, e.seq FROM record_entry e JOIN regulator_set s ON s.id = e.set_id
-      WHERE e.act = 'handed-out' AND (
-        (SELECT count(*) FILTER (WHERE act = 'handed-out') - count(*) FILTER (WHERE act = 'taken-back') FROM record_entry x WHERE x.set_id = e.set_id AND x.seq < e.seq) <> 0
-        OR (SELECT max(seq) FROM record_entry x JOIN act_kind k USING (act) WHERE x.set_id = e.set_id AND x.seq < e.seq AND k.soils)
-           > (SELECT max(seq) FROM record_entry x WHERE x.set_id = e.set_id AND x.seq < e.seq AND x.act = 'cleaned')
-        OR (SELECT max(seq) FROM record_entry x JOIN act_kind k USING (act) WHERE x.set_id = e.set_id AND x.seq < e.seq AND k.ends_release)
-           > (SELECT max(seq) FROM record_entry x WHERE x.set_id = e.set_id AND x.seq < e.seq AND x.act = 'released')
-        OR EXISTS (SELECT FROM fault f WHERE f.set_id = e.set_id AND f.severity <> 'watch' AND f.report_seq < e.seq AND coalesce(f.clear_seq, e.seq) >= e.seq))`,
-  );
-  return rows.map(({ tag, seq }) => `${tag} at ${seq}`);
 }
 
 /** One set, every desk: how many got it. */

@@ -94,11 +94,41 @@ export async function actsAfter(room: KitRoom, set: string, seq: number): Promis
   return rows;
 }
 
-/** Throws unless the record of every set counts 1, 2, 3 … without a gap and time never runs back in it. */
-export async function expectWholeRecord(owner: pg.Pool): Promise<void> {
+/** Where the record of a set does not count 1, 2, 3 … or time runs back in it. */
+export async function recordGaps(owner: pg.Pool): Promise<string[]> {
   const { rows } = await owner.query(
     `SELECT s.tag, count(e.id)::int AS entries, s.seq FROM regulator_set s LEFT JOIN record_entry e ON e.set_id = s.id GROUP BY s.id HAVING count(e.id) <> s.seq OR max(e.seq) <> s.seq
      UNION ALL SELECT s.tag, NULL, e.seq FROM (SELECT set_id, seq, at < lag(at) OVER (PARTITION BY set_id ORDER BY seq) AS back FROM record_entry WHERE set_id IS NOT NULL) e JOIN regulator_set s ON s.id = e.set_id WHERE e.back`,
   );
-  if (rows.length > 0) throw new Error(`The record has gaps or runs back: ${JSON.stringify(rows.slice(0, 5))}`);
+  return rows.map((row) => `the record has a gap or runs back: ${JSON.stringify(row)}`);
+}
+
+/** Throws unless the record of every set counts 1, 2, 3 … without a gap and time never runs back in it. */
+export async function expectWholeRecord(owner: pg.Pool): Promise<void> {
+  const gaps = await recordGaps(owner);
+  if (gaps.length > 0) throw new Error(gaps.slice(0, 5).join("; "));
+}
+
+/** Sets for which the record of hires shows two hirers at once. */
+export async function heldTwice({ database }: KitRoom): Promise<string[]> {
+  const { rows } = await database.ownerPool.query<{ tag: string }>(
+    `SELECT DISTINCT s.tag FROM hire_line a JOIN hire_line b ON b.set_id = a.set_id AND b.id <> a.id JOIN regulator_set s ON s.id = a.set_id
+      WHERE a.out_at < coalesce(b.back_at, 'infinity') AND b.out_at < coalesce(a.back_at, 'infinity') AND (a.out_at, a.id) < (b.out_at, b.id)`,
+  );
+  return rows.map(({ tag }) => tag);
+}
+
+/** Sets whose record tells a story that cannot be: out twice without coming back, or out while unclean, unreleased or faulty. */
+export async function impossibleRecords({ database }: KitRoom): Promise<string[]> {
+  const { rows } = await database.ownerPool.query<{ tag: string; act: string; seq: number }>(
+    `SELECT s.tag, e.act, e.seq FROM record_entry e JOIN regulator_set s ON s.id = e.set_id
+      WHERE e.act = 'handed-out' AND (
+        (SELECT count(*) FILTER (WHERE act = 'handed-out') - count(*) FILTER (WHERE act = 'taken-back') FROM record_entry x WHERE x.set_id = e.set_id AND x.seq < e.seq) <> 0
+        OR (SELECT max(seq) FROM record_entry x JOIN act_kind k USING (act) WHERE x.set_id = e.set_id AND x.seq < e.seq AND k.soils)
+           > (SELECT max(seq) FROM record_entry x WHERE x.set_id = e.set_id AND x.seq < e.seq AND x.act = 'cleaned')
+        OR (SELECT max(seq) FROM record_entry x JOIN act_kind k USING (act) WHERE x.set_id = e.set_id AND x.seq < e.seq AND k.ends_release)
+           > (SELECT max(seq) FROM record_entry x WHERE x.set_id = e.set_id AND x.seq < e.seq AND x.act = 'released')
+        OR EXISTS (SELECT FROM fault f WHERE f.set_id = e.set_id AND f.severity <> 'watch' AND f.report_seq < e.seq AND coalesce(f.clear_seq, e.seq) >= e.seq))`,
+  );
+  return rows.map(({ tag, seq }) => `${tag} at ${seq}`);
 }
