@@ -210,6 +210,7 @@ const CASES: readonly Case[] = [
   // Tags are read off a set, and are as good as ids.
   { field: "sets.one tag", as: "desk", foreign: () => theirs.set.tag, input: (tag) => ({ tag }) },
   { field: "washRoom.mayGoIn tag", as: "wash-room", foreign: () => theirs.set.tag, input: (tag) => ({ bathId: ours.bath, tag }) },
+  { field: "record.correct setId", as: "technician", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, entry: 1, words: "Another serial" }) },
   { field: "washRoom.startRun tags", as: "wash-room", foreign: () => theirs.washing.tag, input: (tag) => ({ requestId: aRequest(), bathId: ours.bath, tags: [tag] }) },
 ];
 

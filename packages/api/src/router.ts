@@ -14,6 +14,7 @@ import { notices } from "./notices.ts";
 import { people } from "./people.ts";
 import { plan } from "./plan.ts";
 import { restored } from "./restored.ts";
+import { record } from "./record.ts";
 import { session } from "./session.ts";
 import { setLife } from "./set-life.ts";
 import { sets } from "./sets.ts";
@@ -24,5 +25,5 @@ import { router } from "./trpc.ts";
 import { washRoom } from "./wash-room.ts";
 import { workOrders } from "./work-orders.ts";
 
-export const appRouter = router({ costs, assembly, bench, benchTests, desk, evidence, faults, fleet, gauges, kits, live, models, notices, people, plan, restored, session, setLife, sets, site, today, trends, washRoom, workOrders });
+export const appRouter = router({ costs, assembly, bench, benchTests, desk, evidence, faults, fleet, gauges, kits, live, models, notices, people, plan, restored, record, session, setLife, sets, site, today, trends, washRoom, workOrders });
 export type AppRouter = typeof appRouter;

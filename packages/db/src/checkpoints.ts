@@ -49,3 +49,6 @@ export async function eraseHirers(db: Database, atMost: number): Promise<number>
   const rows = await longQuery<{ erased: number }>(db, "SELECT erase_hirers($1) AS erased", [atMost]);
   return rows[0]!.erased;
 }
+
+/** Says of an earlier entry of a set what was wrong with it. */
+export const correctEntry = (db: Database, who: Who, set: string, entry: number, words: string) => act<Answer>(db, "correct_entry", [who, set, entry, words]);

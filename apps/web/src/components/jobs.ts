@@ -18,6 +18,7 @@ export const jobs: readonly Job[] = [
   { href: "/kits", name: "Kits", icon: "box", roles: ["technician", "manager"] },
   { href: "/notices", name: "Notices", icon: "triangle", roles: ["technician", "manager"] },
   { href: "/trends", name: "Trends", icon: "chart", roles: ["technician", "manager"] },
+  { href: "/record", name: "Record", icon: "lock", roles: ["manager"] },
   { href: "/fleet", name: "Fleet in/out", icon: "swap", roles: ["technician", "manager"] },
   { href: "/centre", name: "Centre", icon: "house", roles: "everybody" },
 ];

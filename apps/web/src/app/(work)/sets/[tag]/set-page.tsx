@@ -92,6 +92,7 @@ function Shown({ set, onMoved }: { set: OneSet; onMoved: (siteName: string) => v
 }
 
 function Head({ set }: { set: OneSet }) {
+  const { staff } = useWho();
   return (
     <div className="flex flex-wrap items-start justify-between gap-4">
       <div className="min-w-0">
@@ -107,6 +108,11 @@ function Head({ set }: { set: OneSet }) {
         <BreathTest set={set} />
         <ButtonLink href={`/sets/${encodeURIComponent(set.tag)}/life`}>Life and readings</ButtonLink>
         <ButtonLink href={`/sets/${encodeURIComponent(set.tag)}/record`}>Service record</ButtonLink>
+        {staff.roles.includes("manager") ? (
+          <a className="button" href={`/api/evidence/${encodeURIComponent(set.tag)}`} download={`evidence-${set.tag}.zip`}>
+            Evidence bundle
+          </a>
+        ) : null}
       </div>
     </div>
   );
