@@ -129,6 +129,7 @@ const reading = (component: string, gauge: string | null = null) => ({ component
 const bench = (over: object, ...more: object[]) => ({ requestId: aRequest(), setId: ours.ready.id, phase: "as-found", words: "", orderId: null, readings: [reading(ours.ready.parts["first-stage"]), ...more], curves: [], ...over });
 const curve = (over: object) => ({ component: ours.ready.parts["first-stage"], supplyCbar: 20_000, gauge: null, points: Array.from({ length: 400 }, (_, second) => [second, second < 5 ? 0 : 950]), ...over });
 const judged = (off: string | null, on: string | null) => ({ off, on, position: "gauge" });
+const late = (setId: string, scan: object, after: object = { seq: 1 }) => ({ requestId: aRequest(), setId, after, scannedAt: "2026-01-01T00:00:00Z", scan });
 const swap = (setId: string, off: string | null, on: string | null) => ({ requestId: aRequest(), setId, off, on, position: "gauge", words: "Swap" });
 
 const repair = (setId: string, fault: string | null, notice: string | null = null) => ({ requestId: aRequest(), setId, kind: fault !== null ? "repair" : notice !== null ? "notice" : "service", fault, notice, words: "" });
@@ -205,6 +206,8 @@ const CASES: readonly Case[] = [
   { field: "washRoom.endWet runId", as: "wash-room", foreign: () => theirs.run, input: (runId) => ({ requestId: aRequest(), runId }) },
   { field: "washRoom.finish runId", as: "wash-room", foreign: () => theirs.run, input: (runId) => ({ requestId: aRequest(), runId, setIds: [theirs.washing.id], rinsed: true, purgedUnderPressure: true, dry: true }) },
   { field: "washRoom.finish setIds", as: "wash-room", foreign: () => theirs.washing.id, input: (id) => ({ requestId: aRequest(), runId: ours.run, setIds: [id], rinsed: true, purgedUnderPressure: true, dry: true }) },
+  { field: "washRoom.enterLate setId", as: "wash-room", foreign: () => theirs.washing.id, input: (setId) => late(setId, { step: "out" }) },
+  { field: "washRoom.enterLate bathId", as: "wash-room", foreign: () => theirs.bath, input: (bathId) => late(ours.unready.id, { step: "in", bathId }) },
   { field: "washRoom.abandon setId", as: "wash-room", foreign: () => theirs.washing.id, input: (setId) => ({ requestId: aRequest(), setId, words: "Dropped" }) },
   { field: "washRoom.breathTested setId", as: "wash-room", foreign: () => theirs.set.id, input: (setId) => ({ requestId: aRequest(), setId, words: "" }) },
   // Tags are read off a set, and are as good as ids.
@@ -244,6 +247,8 @@ const CHAIN: readonly (Omit<Case, "foreign"> & { readonly answer?: unknown })[] 
   { field: "trends.codes modelId", as: "technician", input: (modelId) => figures("mine", { modelId }), answer: { pareto: { answer: "refused", why: "no-faults" } } },
   { field: "trends.afterService modelId", as: "technician", input: (modelId) => figures("mine", { modelId, by: "model", unit: "dives" }), answer: { found: { answer: "refused", why: "no-spells" } } },
   { field: "trends.behind modelId", as: "technician", input: (modelId) => figures("mine", { modelId, page: 0 }), answer: { rows: [], total: 0 } },
+  // A scan that follows one which is not recorded.
+  { field: "washRoom.enterLate request", as: "wash-room", input: (request) => late(ours.unready.id, { step: "out" }, { request }) },
   { field: "washRoom.mixBath productId", as: "wash-room", input: (productId) => ({ requestId: aRequest(), productId, label: "Tub", lot: null, productMl: 100, waterMl: 9_900 }) },
   { field: "washRoom.approveProduct productId", as: "technician", input: (productId) => ({ productId, modelIds: [at.room.models.first], manualPage: "2" }) },
   { field: "washRoom.approveProduct modelIds", as: "technician", input: (id) => ({ productId: at.room.product, modelIds: [at.room.models.first, id], manualPage: "2" }) },

@@ -42,7 +42,7 @@ const FORBIDDEN = "42501";
 
 /** Every act the application may call. */
 const ACTS = [
-  "hand_out", "take_back", "report_fault", "clear_fault", "mix_bath", "empty_bath", "start_wash", "end_wet", "finish_wash", "soil_set",
+  "hand_out", "take_back", "report_fault", "clear_fault", "mix_bath", "empty_bath", "start_wash", "end_wet", "finish_wash", "enter_wash_late", "soil_set",
   "accept_product", "approve_product", "add_model", "accept_limits", "set_pairing", "register_set", "refit", "retire_set", "transfer_set",
   "record_work", "release_sets", "open_notice", "clear_notice", "open_site", "add_person", "set_roles", "close_person", "authorise",
   "enrol_device", "revoke_device", "set_policy", "confirm_clock", "import_fleet", "import_history", "open_import",
@@ -218,6 +218,7 @@ describe("an act in the name of somebody who may not", () => {
       start_wash: [bath, [set]],
       end_wet: [run],
       finish_wash: [run, [set]],
+      enter_wash_late: ["out", set, null, { seq: (await room.seen([{ ...sets[0]!, id: set }]))[0]!.seq }, "2026-01-01T00:00:00Z"],
       soil_set: [set, "breath-tested", ""],
       accept_product: [{ name: "Other", strengthHundredths: 500, minPpm: 1, maxPpm: 2, wetMinutes: 1, bathHours: 1, labelPage: "p" }],
       approve_product: [room.product, [room.models.first], "p"],
@@ -282,7 +283,7 @@ describe("an act in the name of somebody who may not", () => {
   /** Roles that each act is open to. */
   const OPEN_TO: Record<string, readonly string[]> = {
     hand_out: ["desk"], take_back: ["desk"], report_fault: ["desk", "wash-room", "technician", "manager"], clear_fault: ["technician", "desk"],
-    mix_bath: ["wash-room"], empty_bath: ["wash-room"], start_wash: ["wash-room"], end_wet: ["wash-room"], finish_wash: ["wash-room"],
+    mix_bath: ["wash-room"], empty_bath: ["wash-room"], start_wash: ["wash-room"], end_wet: ["wash-room"], finish_wash: ["wash-room"], enter_wash_late: ["wash-room"],
     soil_set: ["desk", "wash-room", "technician"], accept_product: ["technician", "manager"], approve_product: ["technician"], add_model: ["technician", "manager"],
     accept_limits: ["technician"], set_pairing: ["technician"], register_set: ["technician", "manager"], refit: ["technician"], retire_set: ["manager"],
     transfer_set: ["manager"], record_work: ["technician"], release_sets: ["technician"], open_notice: ["technician", "manager"], clear_notice: ["technician"],

@@ -50,6 +50,10 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "The sets are still in the bath. Take them out first.";
     case "still-drying":
       return `The sets hang to dry until ${at("dryAt")}.`;
+    case "changed-since-scan":
+      return `${set} is not as it was when it was scanned. Look at the set, and scan it again.`;
+    case "scan-before-missing":
+      return `The scan of ${set} before this one was not recorded, so this one cannot be. Look at the set, and scan it again.`;
     case "not-washing":
       return "That set is in no wash.";
     case "name-taken":
@@ -112,12 +116,12 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return "There is no such booking at this site, or it was withdrawn already.";
     case "no-such-feed":
       return "There is no such calendar address at this site, or it was taken back already.";
-    case "already-confirmed":
-      return "A technician has looked at this fault already. Load the page again.";
     case "count-differs":
       return `You counted ${numberIn(facts["counted"])}; by the record ${numberIn(facts["recorded"])} sets wait here and are not out. Find the difference, or confirm the sets you have seen one by one.`;
     case "already-seen":
       return `${set} does not wait to be seen. Somebody may have confirmed it already.`;
+    case "already-confirmed":
+      return "A technician has looked at this fault already. Load the page again.";
     case "enough-photos":
       return "This fault has six photographs already, and takes no more.";
     case "order-exists":
@@ -152,12 +156,12 @@ export function refusalWords({ code, facts }: Pick<Refused, "code" | "facts">, t
       return `Old seals do not go back: ${missingKits(facts["missing"])}. Enter each kit with its lot.`;
     case "kit-not-in-stock":
       return `${textIn(facts["kit"]) || "A kit"}: ${numberIn(facts["stock"])} on the shelf, ${numberIn(facts["wanted"])} wanted. If more lie there, enter what came or count them under Kits; if not, lay the order aside until they come.`;
-    case "no-such-gauge":
-      return "There is no such gauge in use at this site.";
     case "checkpoint-made":
       return "A checkpoint was made by somebody else in the same moment. Load the page again.";
     case "no-such-entry":
       return "The set's record has no such entry. Load the page again.";
+    case "no-such-gauge":
+      return "There is no such gauge in use at this site.";
     case "after-today":
       return "That day lies after today.";
     case "does-not-fit":

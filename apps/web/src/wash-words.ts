@@ -1,5 +1,7 @@
 /** The wash room's refusals as sentences: why a set does not go into a bath, and why a run is not clean yet. */
+import { ACTS, type Act } from "@hangrail/rules/acts";
 import type { FinishRefusal, StartRefusal } from "@hangrail/rules/cleaning";
+import { actLook } from "./act-looks.ts";
 import { dayText, instantText, strengthText } from "./format.ts";
 import { refusalWords } from "./refusal-words.ts";
 import type { RefusalCode } from "./refused.ts";
@@ -39,6 +41,8 @@ export function washReasonWords(reason: WashReason, timeZone: string): string {
       return "Rinse each set in drinking water, and tick it.";
     case "not-purged":
       return "Purge each set under pressure, and tick it.";
+    case "changed-since-scan":
+      return `${set} is not as it was when it was scanned: ${actIn(reason["act"])} meanwhile, ${at("at")}. Look at the set; if it still has to be done, scan it again.`;
     case "not-dry":
       return "Wait until each set is dry, and tick it.";
     default:
@@ -61,5 +65,11 @@ function cleaningIn(fact: unknown): string {
   return fact === "in-bath" || fact === "drying" ? cleaningWords(fact) : "in the wash";
 }
 
+/** What an act of the record is called, in the middle of a sentence. */
+function actIn(fact: unknown): string {
+  return isAct(fact) ? actLook(fact).word.toLowerCase() : "something was recorded";
+}
+
+const isAct = (fact: unknown): fact is Act => typeof fact === "string" && Object.hasOwn(ACTS, fact);
 const textIn = (fact: unknown): string => (typeof fact === "string" ? fact : "one of its components");
 const ppmOf = (tenths: unknown): string => (typeof tenths === "number" ? String(tenths / 10) : "unknown");

@@ -1,10 +1,10 @@
 import * as acts from "@hangrail/db/acts";
 import type { Database } from "@hangrail/db/database";
 import { isKnownRequest } from "@hangrail/db/hires";
-import { loadSetsByTag } from "@hangrail/db/set-facts";
+import { loadSetsById, loadSetsByTag } from "@hangrail/db/set-facts";
 import { approvedModels, listBaths, listRuns, listToClean } from "@hangrail/db/wash-room";
 import { readClock } from "@hangrail/db/sessions";
-import { decideFinish, decideStartRun } from "@hangrail/rules/cleaning";
+import { decideFinish, decideStartRun, type FinishingWord } from "@hangrail/rules/cleaning";
 import { day } from "@hangrail/rules/calendar";
 import { z } from "zod";
 import { id, tag, whole, words } from "./inputs.ts";
@@ -93,6 +93,33 @@ export const washRoom = router({
       return answer.answer === "refused" ? { answer: "refused" as const, reasons: [{ code: answer.code, ...answer.facts }] } : answer;
     }),
 
+  /**
+   * A scan made while the network was away, entered now: recorded at this hour and judged by it. The tablet's own time
+   * goes into the record and decides nothing; a set that lived through anything else meanwhile is refused.
+   */
+  enterLate: procedureFor("wash-room")
+    .input(
+      z.strictObject({
+        requestId,
+        setId: id,
+        after: z.union([z.strictObject({ seq: whole("Number of acts", 0, 1_000_000_000) }), z.strictObject({ request: z.uuid("That is no scan of ours.") })]),
+        scannedAt: z.iso.datetime("The time of the scan is not readable."),
+        scan: z.discriminatedUnion("step", [
+          z.strictObject({ step: z.literal("in"), bathId: id }),
+          z.strictObject({ step: z.literal("out") }),
+          z.strictObject({ step: z.literal("dry"), rinsed: z.boolean(), purgedUnderPressure: z.boolean(), dry: z.boolean() }),
+        ]),
+      }),
+    )
+    .mutation(async ({ ctx, input }) => {
+      const { scan, setId } = input;
+      const reasons = await refusalsOfLate(ctx, setId, scan);
+      // A repeat finds its set where the first one brought it: asked afterwards, so that a twin still on its way is known by then.
+      if (reasons.length > 0 && !(await isKnownRequest(ctx.db, input.requestId))) return { answer: "refused" as const, reasons };
+      const answer = await acts.enterWashLate(ctx.db, ctx.who(input.requestId), { step: scan.step, set: setId, bath: scan.step === "in" ? scan.bathId : null, after: input.after, scannedAt: input.scannedAt });
+      return answer.answer === "refused" ? { answer: "refused" as const, reasons: [{ code: answer.code, ...answer.facts }] } : { answer: "done" as const };
+    }),
+
   /** A set taken out of the bath or off the rail unfinished: back to the queue. */
   abandon: procedureFor("wash-room")
     .input(z.strictObject({ requestId, setId: id, words: words(300, 1) }))
@@ -124,8 +151,32 @@ export const washRoom = router({
     .mutation(({ ctx, input }) => acts.approveProduct(ctx.db, ctx.who(newRequest()), input.productId, input.modelIds, input.manualPage)),
 });
 
+type Here = { readonly db: Database; readonly site: { readonly id: string; readonly timeZone: string } };
+type LateScan = { readonly step: "in"; readonly bathId: string } | { readonly step: "out" } | ({ readonly step: "dry" } & FinishingWord);
+
+/** What the rules have against a late scan at this hour; the record looks under its lock at what the set has lived through since. */
+async function refusalsOfLate({ db, site }: Here, setId: string, scan: LateScan) {
+  const set = (await loadSetsById(db, site.id, [setId])).find((one) => one.facts.here);
+  if (set === undefined) return [{ code: "no-such-set" as const }];
+  switch (scan.step) {
+    case "in": {
+      const found = await decideStart({ db, site }, scan.bathId, [set.tag]);
+      return found.answer === "refuse" ? found.reasons : [];
+    }
+    case "out":
+      return [];
+    case "dry": {
+      const run = (await listRuns(db, site.id)).find(({ sets }) => sets.some((one) => one.setId === setId));
+      if (run === undefined) return [];
+      const clock = await readClock(db, site.timeZone);
+      const decision = decideFinish({ wetEndedAt: run.wetEndedAt?.getTime() ?? null }, scan, set.policy, clock.now.getTime());
+      return decision.answer === "refuse" ? decision.reasons : [];
+    }
+  }
+}
+
 /** The rules' word on these sets and this bath, on what is true now; `setIds` is null when a set or the bath is not there. */
-async function decideStart({ db, site }: { readonly db: Database; readonly site: { readonly id: string; readonly timeZone: string } }, bathId: string, tags: readonly string[]) {
+async function decideStart({ db, site }: Here, bathId: string, tags: readonly string[]) {
   const [baths, sets, clock] = await Promise.all([listBaths(db, site.id), loadSetsByTag(db, site.id, tags), readClock(db, site.timeZone)]);
   const unknown = tags.filter((one) => !sets.some((set) => set.tag === one && set.facts.here));
   if (unknown.length > 0) return { answer: "refuse" as const, setIds: null, reasons: unknown.map((one) => ({ code: "no-such-set" as const, tag: one })) };

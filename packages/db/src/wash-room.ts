@@ -47,7 +47,8 @@ export interface RunRow {
   readonly dryAt: Date | null;
   readonly bathExpiresAt: Date;
   readonly wetMinutes: number;
-  readonly sets: readonly { readonly setId: string; readonly tag: string }[];
+  /** `seq`: how many acts the set has lived through. */
+  readonly sets: readonly { readonly setId: string; readonly tag: string; readonly seq: number }[];
 }
 
 /** Runs with sets still in them. */
@@ -55,7 +56,7 @@ export async function listRuns(db: Reads, site: string): Promise<readonly RunRow
   const { rows } = await db.reads.query<RunRow>(
     `SELECT r.id AS run, b.label AS bath, d.name AS product, r.started_at AS "startedAt", p.name AS "startedBy", r.wet_until AS "wetUntil", r.wet_ended_at AS "wetEndedAt",
        r.dry_from + make_interval(mins => t.drying_minutes) AS "dryAt", b.expires_at AS "bathExpiresAt", d.wet_minutes AS "wetMinutes",
-       (SELECT jsonb_agg(jsonb_build_object('setId', s.id, 'tag', s.tag) ORDER BY s.tag) FROM cleaning_run_set w JOIN regulator_set s ON s.id = w.set_id
+       (SELECT jsonb_agg(jsonb_build_object('setId', s.id, 'tag', s.tag, 'seq', s.seq) ORDER BY s.tag) FROM cleaning_run_set w JOIN regulator_set s ON s.id = w.set_id
          WHERE w.run_id = r.id AND w.clean_seq IS NULL AND w.abandoned_seq IS NULL) AS sets
      FROM cleaning_run r JOIN bath b ON b.id = r.bath_id JOIN disinfectant d ON d.id = b.disinfectant_id JOIN staff p ON p.id = r.started_by JOIN site t ON t.id = r.site_id
      WHERE r.site_id = $1 AND EXISTS (SELECT FROM cleaning_run_set w WHERE w.run_id = r.id AND w.clean_seq IS NULL AND w.abandoned_seq IS NULL)
@@ -68,6 +69,7 @@ export async function listRuns(db: Reads, site: string): Promise<readonly RunRow
 export interface WaitingRow {
   readonly setId: string;
   readonly tag: string;
+  readonly seq: number;
   readonly since: Date;
   /** The act that soiled it. */
   readonly soiledBy: string;
@@ -77,7 +79,7 @@ export interface WaitingRow {
 /** Sets to clean: here, not out, not sealed or retired, unclean and in no bath. The longest waiting first. */
 export async function listToClean(db: Reads, site: string): Promise<readonly WaitingRow[]> {
   const { rows } = await db.reads.query<WaitingRow>(
-    `SELECT s.id AS "setId", s.tag, e.at AS since, e.act AS "soiledBy", b.state FROM regulator_set s JOIN set_board b ON b.id = s.id
+    `SELECT s.id AS "setId", s.tag, s.seq, e.at AS since, e.act AS "soiledBy", b.state FROM regulator_set s JOIN set_board b ON b.id = s.id
        LEFT JOIN record_entry e ON e.set_id = s.id AND e.seq = s.soiled_seq
      WHERE s.site_id = $1 AND s.cleaned_seq <= s.soiled_seq AND b.state NOT IN ('evidence-lock', 'retired', 'out')
        AND NOT EXISTS (SELECT FROM cleaning_run_set w WHERE w.set_id = s.id AND w.clean_seq IS NULL AND w.abandoned_seq IS NULL)
