@@ -3,6 +3,9 @@ import { replaceClock } from "@hangrail/cli/demo-fleet/demo-clock";
 import { demoSignIns, seedDemo } from "@hangrail/cli/demo-fleet/seed";
 import { isSecret } from "@hangrail/api/secrets";
 import { verifyRecord } from "@hangrail/api/verify-record";
+import { readPlanFacts } from "@hangrail/api/plan-facts";
+import { daysAtRisk, planGround } from "@hangrail/api/plan-problem-of";
+import { solvePlan } from "@hangrail/api/solver/plan";
 import { openDatabase } from "@hangrail/db/database";
 import { countFaults } from "@hangrail/db/trends";
 import type { Day } from "@hangrail/rules/calendar";
@@ -111,6 +114,23 @@ describe("the whole story of the demo centre", () => {
       { state: "open", open: true, parts: 2 },
     ]);
   });
+
+  test("leaves the manager a plan to make, with a holiday in it and a week in which somebody goes without", async () => {
+    const site = await one<{ id: string; timeZone: string }>(database, `SELECT id, time_zone AS "timeZone" FROM site ORDER BY (SELECT count(*) FROM regulator_set s WHERE s.site_id = site.id) DESC LIMIT 1`);
+    const db = openDatabase({ appUrl: database.url, actConnections: 1, readConnections: 4 });
+    try {
+      const ground = await planGround(await readPlanFacts(db, site, 26), "low");
+      expect(ground.unplanned.map(({ why }) => why)).toEqual(["evidence-lock"]);
+      expect(ground.technicians.flatMap(({ weeks }) => weeks.filter(({ own, minutes }) => own && minutes === 0))).toHaveLength(2);
+      expect(daysAtRisk(ground).length).toBeGreaterThan(0);
+      const answer = await solvePlan(ground.problem, { seconds: 30, relativeGap: 0.01, prices: null });
+      if (answer.answer !== "short") throw new Error(`no week is short, but ${answer.answer}`);
+      // Seven sets for nitrox in the week six on, where there are six at the most, whatever the season.
+      expect(answer.found.check.weeks[6]!.short).toContainEqual({ booking: "m26 warm 320 diving", sets: expect.toSatisfy((sets: number) => sets >= 1) });
+    } finally {
+      await db.close();
+    }
+  }, AS_LONG_AS_IT_TAKES);
 
   test("counts every dive of every component once", async () => {
     await noneOf(

@@ -9,6 +9,7 @@ import { demoClockOf, replaceClock, restoreClock, takeSeedingLock, type Owner } 
 import { openDesk } from "./desk-round.ts";
 import { openCentre, openingDay } from "./opening.ts";
 import { demoSignIns, type DemoSignIns, type SiteKey } from "./people.ts";
+import { planComingWeeks } from "./planning.ts";
 import { isWeekend } from "./season.ts";
 import { lastWorkdays, planSetPieces } from "./set-pieces.ts";
 import { arriveAt, plan, type Shop } from "./shop.ts";
@@ -83,6 +84,7 @@ async function play({ appUrl, onProgress = () => undefined, now = new Date(), mo
     planSetPieces(shop, today, opensOn);
     planTrouble(shop, today, opensOn);
     planLastDays(shop, today, opensOn);
+    planComingWeeks(shop, today);
     for (const site of ["harbour", "lake"] as const) planDay(shop, site, opensOn, onProgress);
     await shop.agenda.runUntil(end, (at) => arriveAt(shop, at));
     onProgress("Today");
