@@ -4,6 +4,7 @@ import { copyFileSync, cpSync, mkdirSync, mkdtempSync, readFileSync, readdirSync
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { verifyRecord } from "@hangrail/api/verify-record";
 import { act, handOut, registerSet, takeBack } from "@hangrail/db/acts";
 import { reportFault } from "@hangrail/db/bench-acts";
 import { restoreBackup, checkBackup, type Restored } from "@hangrail/db/backup/restore-backup";
@@ -187,6 +188,13 @@ describe("the sets of a restored centre", () => {
     expect(await stateOf(room.sets[2]!)).toBe("tagged-out");
     const { rows } = await back.db.reads.query("SELECT count(*)::int AS seen, count(DISTINCT set_id)::int AS sets FROM record_entry WHERE act = 'restored-seen'");
     expect(rows).toEqual([{ seen: room.sets.length, sets: room.sets.length }]);
+  });
+
+  test("have a record that holds, from before the backup to the last word after it", async () => {
+    const { sound, breaks, facts, entries } = await verifyRecord(back.db, { site: null, key: null });
+    expect({ breaks, facts, sound }).toEqual({ breaks: [], facts: [], sound: true });
+    const { rows } = await back.db.reads.query("SELECT count(*)::int AS entries FROM record_entry");
+    expect(rows).toEqual([{ entries }]);
   });
 
   test("keep what was said of them", async () => {

@@ -1,4 +1,4 @@
-import { readBackupNews } from "@hangrail/db/backup/runs";
+import { readBackupNews } from "@hangrail/db/backup-news";
 import type { Database } from "@hangrail/db/database";
 import { confirmClock, openSite, setPolicy } from "@hangrail/db/people-acts";
 import { policyOf } from "@hangrail/db/set-facts";
