@@ -1,7 +1,7 @@
 /**
  * `npm run bench`: how fast the heart is, as ratios measured in one run on this machine. Absolute times
  * mean little on another machine; ratios travel. `npm run bench -- centre` measures one fleet alone,
- * `npm run bench -- plan` the plan alone, in seconds.
+ * `npm run bench -- plan` the plan alone, `npm run bench -- record` the record alone, in seconds.
  */
 import { readBoard } from "@hangrail/db/board";
 import { ownerPool } from "@hangrail/db/connect";
@@ -16,21 +16,24 @@ import { measureHandOut } from "./hand-out.ts";
 import { measureHttp } from "./http.ts";
 import { median, ratioLine, timed, type Sample } from "./measure.ts";
 import { measurePlan } from "./plan.ts";
+import { measureRecord } from "./record.ts";
 import { measureTrends } from "./trends.ts";
 
 const wanted = process.argv.slice(2);
 const fleets = FLEETS.filter(({ name }) => wanted.length === 0 || wanted.some((word) => name.includes(word)));
 const planToo = wanted.length === 0 || wanted.includes("plan");
-if (fleets.length === 0 && !planToo) {
-  console.error(`No fleet is called ${wanted.join(" ")}. There are: ${FLEETS.map(({ name }) => name).join(", ")}, and plan.`);
+const recordToo = wanted.length === 0 || wanted.includes("record");
+if (fleets.length === 0 && !planToo && !recordToo) {
+  console.error(`No fleet is called ${wanted.join(" ")}. There are: ${FLEETS.map(({ name }) => name).join(", ")}, plan and record.`);
   process.exit(2);
 }
 if (planToo) await measurePlan();
-if (fleets.length === 0) process.exit(0);
+if (fleets.length === 0 && !recordToo) process.exit(0);
 
 const server = await startTestServer({ durable: true });
 const handOuts: { fleet: FleetSize; alone: Sample }[] = [];
 try {
+  if (recordToo) await measureRecord(server);
   for (const fleet of fleets) {
     const database = await databaseFrom(server);
     const began = performance.now();

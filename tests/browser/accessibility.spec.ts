@@ -65,6 +65,16 @@ const stops: readonly Stop[] = [
     },
   },
   { name: "products", who: "technician", path: "/wash-room/products", then: (page) => page.getByRole("button", { name: /^Record makers/ }).click() },
+  { name: "record", who: "manager", path: "/record" },
+  {
+    name: "record, looked at",
+    who: "manager",
+    path: "/record",
+    then: async (page) => {
+      await page.getByRole("button", { name: "Look at the whole record" }).click();
+      await expect(page.getByText("The record holds")).toBeVisible();
+    },
+  },
   { name: "bench", who: "technician", path: "/bench" },
   { name: "bench for one who may only look", who: "manager", path: "/bench" },
   { name: "bench, a faulty set", who: "technician", path: "/bench/R-003", then: (page) => page.getByRole("button", { name: "Clear SS-02…" }).click() },
