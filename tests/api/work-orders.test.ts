@@ -99,9 +99,10 @@ describe("the queue", () => {
     const set = ready();
     await report(set, "SS-07", set.parts.primary);
     const today = await at.room.today();
-    const booking = { fromOn: addDays(today, 5), untilOn: addDays(today, 9), connection: "din-232", cold: true, o2Tenths: 320, teaching: false, sets: 2, words: "Club", source: "typed" } as const;
+    const booking = { fromOn: addDays(today, 5), untilOn: addDays(today, 9), connection: "din-232", cold: true, o2Tenths: 210, teaching: false, sets: 2, words: "Club", source: "typed" } as const;
     const begun = { ...booking, fromOn: addDays(today, -2), untilOn: today };
-    const unfit = [{ ...booking, connection: "yoke" as const }, { ...booking, o2Tenths: 500 }];
+    // Nitrox asks for another connection here, whatever gas the set would stand.
+    const unfit = [{ ...booking, connection: "yoke" as const }, { ...booking, o2Tenths: 320 }, { ...booking, o2Tenths: 500 }];
     const far = { ...booking, fromOn: addDays(today, 31), untilOn: addDays(today, 40) };
     done(await makeBookings(at.room.db, at.room.by("desk"), [booking, ...unfit, far]));
     expect(await waits(set)).toMatchObject([{ bookingsAtStake: 1, neededOn: addDays(today, 5), urgency: "overdue" }]);
