@@ -141,5 +141,11 @@ describe("the chain", () => {
       [who.request],
     );
     expect(opened.rows).toEqual([{ opened: true }]);
+    // Nor can the name be guessed and tried by the hash that is kept of the request.
+    const body = await database.ownerPool.query<{ same: boolean }>(
+      `SELECT c.body_hash = sha256(convert_to(($2::jsonb || jsonb_build_object('hire', $3::jsonb, 'sets', jsonb_build_array($4::text)))::text, 'UTF8')) AS same FROM command c WHERE c.request_id = $1`,
+      [who.request, JSON.stringify({ staff: who.staff, site: who.site, device: who.device }), JSON.stringify(aHire(await room.today(), { hirer: "Aurelia Quill", contact: "cabin 44, aurelia@example.org" })), last.id],
+    );
+    expect(body.rows).toEqual([{ same: false }]);
   });
 });

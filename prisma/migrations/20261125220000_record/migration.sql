@@ -218,6 +218,11 @@ CREATE FUNCTION hirer_commitment(p_salt bytea, p_name text, p_contact text) RETU
   SELECT encode(sha256(p_salt || convert_to('{"contact":' || coalesce(to_json(p_contact)::text, 'null') || ',"name":' || coalesce(to_json(p_name)::text, 'null') || '}', 'UTF8')), 'hex')
 $$;
 
+-- Requests of hand-outs from before there were salts are hashed with the name in them. Once nobody can be waiting for their answer any more, the hash goes.
+ALTER TABLE command DISABLE TRIGGER command_no_update;
+UPDATE command SET body_hash = sha256(uuid_send(gen_random_uuid())) WHERE act = 'hand-out' AND at < now() - interval '31 days';
+ALTER TABLE command ENABLE TRIGGER command_no_update;
+
 CREATE FUNCTION hirer_only_erased() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
   IF (NEW.id, NEW.created_at) IS DISTINCT FROM (OLD.id, OLD.created_at) OR OLD.erased_at IS NOT NULL OR NEW.erased_at IS NULL OR num_nonnulls(NEW.name, NEW.contact, NEW.salt) > 0 THEN
@@ -261,18 +266,27 @@ END $$;
 --           waterTenthsC, depthM}; p_sets = [{id, seq}] as the caller's decision saw them.
 CREATE OR REPLACE FUNCTION hand_out(p_who jsonb, p_hire jsonb, p_sets jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
 DECLARE
-  v_body jsonb := jsonb_build_object('hire', p_hire, 'sets', (SELECT jsonb_agg(x->'id' ORDER BY x->>'id') FROM jsonb_array_elements(p_sets) x));
-  v_answer jsonb := first_answer(p_who, 'hand-out', v_body);
+  v_salt bytea;
+  v_commitment text;
+  v_body jsonb;
+  v_answer jsonb;
   v_ids uuid[];
   v_at timestamptz;
   v_today date;
   v_doubt jsonb;
   v_holds jsonb;
-  v_salt bytea := uuid_send(gen_random_uuid());
   v_hirer uuid;
   v_hire uuid;
   v_lines int;
 BEGIN
+  -- The body of a request is kept as a hash, and a name in it could be guessed and tried: the commitment stands for it. Its salt is
+  -- that of the first time this request came, if it came; its twin waits here until that is known.
+  PERFORM pg_advisory_xact_lock(hashtextextended(p_who->>'request', 1));
+  v_salt := coalesce((SELECT n.salt FROM hire h JOIN hirer n ON n.id = h.hirer_id WHERE h.request_id = (p_who->>'request')::uuid), uuid_send(gen_random_uuid()));
+  v_commitment := hirer_commitment(v_salt, p_hire->>'hirer', p_hire->>'contact');
+  v_body := jsonb_build_object('hire', (p_hire - 'hirer' - 'contact') || jsonb_build_object('hirerCommitment', v_commitment),
+    'sets', (SELECT jsonb_agg(x->'id' ORDER BY x->>'id') FROM jsonb_array_elements(p_sets) x));
+  v_answer := first_answer(p_who, 'hand-out', v_body);
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'desk');
   SELECT array_agg((x->>'id')::uuid) INTO v_ids FROM jsonb_array_elements(p_sets) x;
@@ -306,7 +320,7 @@ BEGIN
           (p_hire->>'waterTenthsC')::int, (p_hire->>'depthM')::int, v_at, (p_who->>'staff')::uuid, (p_who->>'device')::uuid, (p_who->>'request')::uuid)
   RETURNING id INTO v_hire;
   INSERT INTO hire_line (hire_id, set_id, out_seq, out_at, back_on)
-  SELECT v_hire, s.id, append_entry(s.id, 'handed-out', p_who, v_at, (p_hire - 'hirer' - 'contact') || jsonb_build_object('hire', v_hire, 'hirerCommitment', hirer_commitment(v_salt, p_hire->>'hirer', p_hire->>'contact'))),
+  SELECT v_hire, s.id, append_entry(s.id, 'handed-out', p_who, v_at, (p_hire - 'hirer' - 'contact') || jsonb_build_object('hire', v_hire, 'hirerCommitment', v_commitment)),
          v_at, (p_hire->>'backOn')::date
     FROM (SELECT id FROM regulator_set WHERE id = ANY (v_ids) ORDER BY id) s;
   GET DIAGNOSTICS v_lines = ROW_COUNT;
