@@ -98,6 +98,9 @@ export function Accept({ outlook, names, state, lookAgain }: AcceptProps) {
         </Notice>
       ) : null}
       {asking ? null : <WhyNot state={accept} />}
+      <div className="max-w-2xl">
+        <Field label="A word on it" value={words} maxLength={500} onChange={(event) => setWords(event.target.value)} />
+      </div>
       <div>
         <Button tone="primary" size="desk" refusedBecause={whyNotYet(broken, going.length, state)} onClick={() => setAsking(true)}>
           <Icon name="tick" /> Accept…
@@ -105,9 +108,6 @@ export function Accept({ outlook, names, state, lookAgain }: AcceptProps) {
       </div>
       <Confirm open={asking} title="Accept this plan?" act="Accept it" pending={accept.isPending} onConfirm={send} onCancel={() => setAsking(false)}>
         <Recorded work={work} names={names} lines={going} />
-        <div className="mt-4">
-          <Field label="A word on it" value={words} maxLength={500} onChange={(event) => setWords(event.target.value)} />
-        </div>
       </Confirm>
     </section>
   );
@@ -133,7 +133,7 @@ function Recorded({ work, names, lines }: { work: Work; names: PlanNames; lines:
         {countText(lines.length, "work order")} for the bench, in {countText(byWeek.length, "week")}. A plan accepted before is replaced: what of it is not yet taken to the bench follows this one.
       </p>
       {work.plan.score.shortage > 0 ? <p className="font-semibold">It leaves {countText(work.plan.score.shortage, "booking")} without a set.</p> : null}
-      <ul className="grid max-h-60 gap-1 overflow-y-auto" tabIndex={0} aria-label="Work orders by week">
+      <ul className="grid gap-1" aria-label="Work orders by week">
         {byWeek.map(({ monday, tags }) => (
           <li key={monday}>
             <span className="font-semibold">{weekAndDay(monday).replace(/^w/, "W")}:</span> {listText(tags)}

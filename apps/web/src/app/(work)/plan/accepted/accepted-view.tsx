@@ -77,7 +77,7 @@ const columns = column.columns([
   column.accessor("weekOn", { header: "Week", cell: ({ row }) => weekAndDay(row.original.weekOn) }),
   column.accessor("tag", { header: "Set", cell: ({ row }) => <Plate tag={row.original.tag} to={`/sets/${row.original.tag}`} /> }),
   column.accessor("work", { header: "Work" }),
-  column.accessor((line) => line.order.state, { id: "state", header: "Work order", cell: ({ row: { original } }) => <Link href={`/bench/orders/${original.order.id}`} className="inline-flex min-h-12 items-center">{orderText(original.order.state)}</Link> }),
+  column.accessor((line) => line.order.state, { id: "state", header: "Work order", cell: ({ row: { original } }) => <Link href={`/bench/orders/${original.order.id}`} className="inline-flex min-h-12 min-w-12 items-center">{orderText(original.order.state)}</Link> }),
   column.accessor((line) => whyText(line), { id: "why", header: "Why then", enableSorting: false }),
   column.accessor((line) => changedText(line), { id: "since", header: "Since", enableSorting: false }),
 ]);
