@@ -19,8 +19,8 @@ export interface Proxy {
   arm(at: number, blow: Blow): void;
   /** No blow falls any more. Answers the session that was struck, or null where the count was not reached. */
   disarm(): number | null;
-  /** Changes what the application sends before it goes on; the length must stay. */
-  rewrite(change: ((message: Buffer) => Buffer) | null): void;
+  /** How many messages there were since it was armed. */
+  counted(): number;
   close(): Promise<void>;
 }
 
@@ -29,7 +29,6 @@ export async function proxyFor(url: string, kill: (session: number) => Promise<v
   let counted = 0;
   let armed: { readonly at: number; readonly blow: Blow } | null = null;
   let struck: number | null = null;
-  let change: ((message: Buffer) => Buffer) | null = null;
   const open = new Set<Socket>();
 
   function talk(client: Socket): void {
@@ -56,7 +55,7 @@ export async function proxyFor(url: string, kill: (session: number) => Promise<v
         if (armed.blow === "kill") await kill(session);
         if (armed.blow === "swallow") deaf = true;
       }
-      if (from === "client") server.write(change === null ? message : change(message));
+      if (from === "client") server.write(message);
       else if (!deaf) client.write(message);
       else if (message[0] === READY) endBoth();
     }
@@ -85,9 +84,7 @@ export async function proxyFor(url: string, kill: (session: number) => Promise<v
       armed = null;
       return struck;
     },
-    rewrite(next) {
-      change = next;
-    },
+    counted: () => counted,
     async close() {
       for (const side of open) side.destroy();
       listener.close();

@@ -2,41 +2,26 @@
  * A centre that has worked with the first release comes to this one: what was released stays released,
  * what was opened and not released asks for a test, what a notice held is held on.
  */
-import { cpSync, mkdtempSync, readdirSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import { randomUUID } from "node:crypto";
-import { acceptLimits, acceptProduct, act, addModel, approveProduct, endWet, finishWash, handOut, mixBath, registerSet, retireSet, setPairing, startWash, takeBack, type PartInput, type Who } from "@hangrail/db/acts";
-import { acceptBenchLimits, addGauge, clearFault, clearNotice, recordBenchTest, recordWork, releaseSets, reportFault, type JudgedReading } from "@hangrail/db/bench-acts";
-import { openDatabase, type Database } from "@hangrail/db/database";
+import { handOut, takeBack, type Who } from "@hangrail/db/acts";
+import { acceptBenchLimits, addGauge, clearNotice, recordBenchTest, recordWork, releaseSets, type JudgedReading } from "@hangrail/db/bench-acts";
+import type { Database } from "@hangrail/db/database";
 import { migrate } from "@hangrail/db/migrate";
 import { readChain, readChains } from "@hangrail/db/record-chain";
 import { sha256 } from "@hangrail/db/sha256";
-import { authorise, firstRun, setPolicy } from "@hangrail/db/people-acts";
 import { day } from "@hangrail/rules/calendar";
 import { ChainWalker } from "@hangrail/rules/record-chain";
 import type pg from "pg";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { bareDatabase } from "../support/database.ts";
-import { aHire, AMPLE, AMPLE_FIRST, backDry, done, MAKER } from "../support/kit-room.ts";
-import { takeClock, type KitroomClock } from "../support/kitroom-clock.ts";
-
-const LAST_OF_THE_FIRST_RELEASE = "20261125100600_rights";
-const TODAY = day("2026-06-01");
-
-interface OldSet {
-  readonly id: string;
-  readonly parts: Readonly<Record<string, string>>;
-}
+import { TODAY, worksWithTheFirstRelease, type FirstRelease, type OldSet } from "../support/first-release.ts";
+import { aHire, backDry, done } from "../support/kit-room.ts";
 
 let owner: pg.Pool;
 let db: Database;
-let clock: KitroomClock;
-let who: { readonly staff: string; readonly site: string };
-let models: { readonly first: string; readonly second: string; readonly gauge: string };
-/** As the first release left them. */
-const sets: Record<"ready" | "neverWorkedOn" | "opened" | "serviced" | "refitted" | "out" | "sealed" | "retired" | "noticed", OldSet> = {} as never;
+let who: FirstRelease["who"];
+let models: FirstRelease["models"];
+let sets: FirstRelease["sets"];
 let notice: string;
 
 const by = (): Who => ({ ...who, device: null, request: randomUUID() });
@@ -44,67 +29,10 @@ const by = (): Who => ({ ...who, device: null, request: randomUUID() });
 beforeAll(async () => {
   const database = await bareDatabase();
   owner = database.ownerPool;
-  const folder = mkdtempSync(join(tmpdir(), "hangrail-first-release-"));
-  const all = fileURLToPath(new URL("../../prisma/migrations", import.meta.url));
-  const first = readdirSync(all).filter((name) => /^\d/.test(name) && name <= LAST_OF_THE_FIRST_RELEASE);
-  expect(first).toHaveLength(7);
-  for (const name of first) cpSync(join(all, name), join(folder, name), { recursive: true });
-  await migrate(database.ownerUrl, { folder });
-  clock = await takeClock(owner);
-  await clock.stopAt(`${TODAY}T08:00:00Z`);
-  db = openDatabase({ appUrl: database.url, actConnections: 4, readConnections: 2 });
-  await workWithTheFirstRelease();
+  ({ db, who, models, sets, notice } = await worksWithTheFirstRelease(database));
   expect((await migrate(database.ownerUrl)).length).toBeGreaterThan(1);
 }, 60_000);
 afterAll(() => db.close());
-
-async function workWithTheFirstRelease(): Promise<void> {
-  who = done(await firstRun(db, { name: "Harbour Dive Centre", timeZone: "Europe/Malta", units: "metric" }, { name: "Mira Holt", login: "mira", passwordHash: "x", pinHash: null }));
-  done(await act(db, "set_roles", [by(), who.staff, ["manager", "desk", "wash-room", "technician"]]));
-  done(await setPolicy(db, by(), { dryingMinutes: 30 }));
-  done(await authorise(db, by(), who.staff, MAKER, true, day("2000-01-01"), day("2099-12-31"), "Certificate"));
-  models = {
-    first: done(await addModel(db, by(), "first-stage", MAKER, "Beck 10")).model,
-    second: done(await addModel(db, by(), "second-stage", MAKER, "Beck S")).model,
-    gauge: done(await addModel(db, by(), "gauge", MAKER, "Beck G")).model,
-  };
-  for (const [of, model] of Object.entries(models)) done(await acceptLimits(db, by(), model, of === "first" ? AMPLE_FIRST : AMPLE));
-  done(await setPairing(db, by(), models.first, models.second, true, "Page 3"));
-  const { product } = done(await acceptProduct(db, by(), { name: "Klarin", strengthHundredths: 500, minPpm: 400, maxPpm: 600, wetMinutes: 10, bathHours: 24, labelPage: "Back" }));
-  done(await approveProduct(db, by(), product, Object.values(models), "Page 2"));
-  const names = ["ready", "neverWorkedOn", "opened", "serviced", "refitted", "out", "sealed", "retired", "noticed"] as const;
-  for (const name of names) sets[name] = await register(name);
-  const ids = names.map((name) => sets[name].id);
-  for (const name of names) if (name !== "neverWorkedOn") await service(sets[name]);
-  done(await releaseSets(db, by(), ids, "Tested at both pressures"));
-  const { bath } = done(await mixBath(db, by(), { product, label: "Tub", lot: null, productMl: 100, waterMl: 9_900 }));
-  const { run } = done(await startWash(db, by(), bath, ids));
-  await clock.advance(10);
-  done(await endWet(db, by(), run));
-  await clock.advance(30);
-  done(await finishWash(db, by(), run, ids));
-  const { fault } = done(await reportFault(db, by(), sets.opened.id, { code: "SS-02", severity: "out", component: null, where: "desk", words: "Free flow" }));
-  done(await clearFault(db, by(), fault, "mended", "Seat renewed", true));
-  await service(sets.serviced);
-  done(await act(db, "refit", [by(), sets.refitted.id, sets.refitted.parts["gauge"], null, "gauge", "Fogged"]));
-  done(await act(db, "refit", [by(), sets.refitted.id, null, sets.refitted.parts["gauge"], "gauge", "Dried"]));
-  done(await handOut(db, by(), aHire(TODAY), await seen(sets.out)));
-  done(await reportFault(db, by(), sets.sealed.id, { code: "GN-03", severity: "out", component: null, where: "boat", words: "" }));
-  done(await retireSet(db, by(), sets.retired.id, "Worn"));
-  const matched = [{ component: sets.noticed.parts["first-stage"], state: "open" }];
-  notice = done(await act<{ answer: "done"; notice: string }>(db, "open_notice", [by(), { title: "Seats", reference: "N-1", hazard: "h", remedy: "r", publishedOn: TODAY }, JSON.stringify(matched)])).notice;
-}
-
-async function register(name: string): Promise<OldSet> {
-  const part = (model: string, position: PartInput["position"]): PartInput => ({ model, position, serial: `${position} ${name}`, boughtOn: day("2026-05-01"), inUseOn: day("2026-05-01") });
-  const { set: id } = done(await registerSet(db, by(), name.toUpperCase().slice(0, 12), [part(models.first, "first-stage"), part(models.second, "primary"), part(models.second, "alternate"), part(models.gauge, "gauge")]));
-  const { rows } = await owner.query<{ position: string; component_id: string }>("SELECT position, component_id FROM fitting WHERE set_id = $1", [id]);
-  return { id, parts: Object.fromEntries(rows.map((row) => [row.position, row.component_id])) };
-}
-
-async function service({ id, parts }: OldSet): Promise<void> {
-  done(await recordWork(db, by(), id, { kind: "service", components: Object.values(parts), oxygenClean: false, words: "Kit fitted" }));
-}
 
 async function seen({ id }: OldSet): Promise<{ id: string; seq: number }[]> {
   return (await owner.query<{ id: string; seq: number }>("SELECT id, seq FROM regulator_set WHERE id = $1", [id])).rows;
