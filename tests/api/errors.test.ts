@@ -69,11 +69,22 @@ describe("an unknown failure", () => {
     expect(line.error).toContain(SECRET);
   });
 
-  test("of a database that is busy or away says that nothing was done and what to do", async () => {
+  test("of a database that is busy or away says so and what to do", async () => {
     const { status, text } = await sent("desk.outNow", await at.as("desk"), failing(new DatabaseBusy(SECRET)));
     expect(status).toBe(503);
-    expect(text).toContain("The database did not answer in time. Nothing was done; please try again.");
+    expect(text).toContain("The database did not answer in time. Please try again.");
     expect(text).not.toContain("secret_sauce");
+  });
+
+  test("of a full disk says whom it takes", async () => {
+    const { status, text } = await sent("desk.outNow", await at.as("desk"), failing(Object.assign(new Error(SECRET), { code: "53100" })));
+    expect(status).toBe(503);
+    expect(text).toContain("The server's disk is full. Nothing was done, and nothing can be recorded until somebody frees some space there.");
+    expect(text).not.toContain("secret_sauce");
+  });
+
+  test.each(["EPIPE", "ECONNRESET", "57P03"])("of a connection that ends with %s is no failure of ours", async (code) => {
+    expect((await sent("desk.outNow", await at.as("desk"), failing(Object.assign(new Error(SECRET), { code })))).status).toBe(503);
   });
 
   test("of a read by a lost connection says the same", async () => {

@@ -47,9 +47,16 @@ export type Answer<More extends object = object> = Done<More> | Refused;
 export class NotEntitled extends Error {
   override readonly name = "NotEntitled";
 }
-/** The act could not be begun in time, or the database is away. Nothing was written. */
+/**
+ * No answer came: the act could not be begun in time, or the database is away. Mostly nothing was written; where
+ * the connection broke on the way back it was. The same request id asked again settles which.
+ */
 export class DatabaseBusy extends Error {
-  override readonly name = "DatabaseBusy";
+  override readonly name: string = "DatabaseBusy";
+}
+/** The database's disk is full. Nothing was written. */
+export class DiskFull extends DatabaseBusy {
+  override readonly name = "DiskFull";
 }
 /** The input names something that cannot be (a component twice, a part that is not there). Nothing was written. */
 export class BadAct extends Error {
@@ -95,14 +102,19 @@ function isPlain(value: unknown): boolean {
   return typeof value === "object" && value !== null && !Buffer.isBuffer(value) && !(Array.isArray(value) && value.every((x) => typeof x === "string"));
 }
 
-/** The error of a statement → NotEntitled, DatabaseBusy or BadAct where it is one of these, else as it is. */
+/** How a connection ends that the database cut while nobody was looking. */
+const CUT = new Set(["ENOENT", "EPIPE", "ECONNREFUSED", "ECONNRESET", "ECONNABORTED"]);
+const DISK_FULL = "53100";
+
+/** The error of a statement → NotEntitled, DatabaseBusy, DiskFull or BadAct where it is one of these, else as it is. */
 export function namedError(error: unknown): unknown {
   if (!(error instanceof Error)) return error;
   const { code, message } = error as Partial<pg.DatabaseError> & Error;
   if (code === "HR403") return new NotEntitled(message);
   if (code === "HR400") return new BadAct(message);
   // A connection that never came, or an answer that never came: the client's own timeouts carry no code.
-  if (code === undefined ? /timeout|terminated|ECONN/i.test(message) : BUSY.has(code) || code.startsWith("ECONN") || code === "ENOENT") {
+  if (code === DISK_FULL) return new DiskFull(message, { cause: error });
+  if (code === undefined ? /timeout|terminated|not queryable|ECONN/i.test(message) : BUSY.has(code) || CUT.has(code)) {
     return new DatabaseBusy(message, { cause: error });
   }
   return error;
