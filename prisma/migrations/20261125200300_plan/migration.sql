@@ -158,8 +158,9 @@ DECLARE
 BEGIN
   IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
   PERFORM actor(p_who, 'manager');
-  -- Two plans of one site are accepted one after the other, so that the later sees the orders of the earlier.
-  PERFORM FROM site WHERE id = v_site FOR NO KEY UPDATE;
+  -- Two plans of one site are accepted one after the other, so that the later sees the orders of the earlier. A lock of its own: whoever
+  -- changes the site's policy holds its sets first and then its row, and the two would wait for each other.
+  PERFORM pg_advisory_xact_lock(hashtextextended(v_site::text, 6));
   SELECT coalesce(array_agg((x->>'set')::uuid), '{}') INTO v_ids FROM jsonb_array_elements(p_plan->'lines') x;
   IF cardinality(v_ids) <> (SELECT count(DISTINCT u) FROM unnest(v_ids) u) THEN RETURN refused('same-set-twice'); END IF;
   SELECT coalesce(array_agg(DISTINCT o.id), '{}') INTO v_dropped FROM plan p JOIN plan_line l ON l.plan_id = p.id JOIN work_order o ON o.id = l.order_id JOIN regulator_set s ON s.id = o.set_id
