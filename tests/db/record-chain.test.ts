@@ -4,6 +4,8 @@ import { canonicalJson } from "@hangrail/rules/canonical-json";
 import { ChainWalker, entryText, NO_HASH, type LinkedEntry } from "@hangrail/rules/record-chain";
 import { handOut, mixBath, takeBack, type Who } from "@hangrail/db/acts";
 import { reportFault } from "@hangrail/db/bench-acts";
+import { makeBookings } from "@hangrail/db/plan-acts";
+import { day } from "@hangrail/rules/calendar";
 import { readChain, readChains, readHeads } from "@hangrail/db/record-chain";
 import { sha256 } from "@hangrail/db/sha256";
 import fc from "fast-check";
@@ -130,10 +132,11 @@ describe("the chain", () => {
     expect(heads.map(({ chain, seq, hash }) => [chain, seq, hash]).sort()).toEqual([...newest.values()].map(({ chain, seq, hash }) => [chain, seq, hash]).sort());
   });
 
-  test("a hirer's name is in no entry, only a commitment that the name and its salt open", async () => {
+  test("a hirer's name is in no entry, nor whom a booking is for, only a commitment that the name and its salt open", async () => {
     const [, , , last] = sets as [RoomSet, RoomSet, RoomSet, RoomSet];
     const who: Who = room.by("desk");
     done(await handOut(room.db, who, aHire(await room.today(), { hirer: "Aurelia Quill", contact: "cabin 44, aurelia@example.org" }), await room.seen([last])));
+    done(await makeBookings(room.db, room.by("desk"), [{ fromOn: day("2026-07-01"), untilOn: day("2026-07-02"), connection: null, cold: false, o2Tenths: 210, teaching: false, sets: 2, words: "For the Quill family", source: "typed" }]));
     const { rows } = await database.ownerPool.query("SELECT FROM record_entry e WHERE e::text ~* 'aurelia|quill|cabin 44|example'");
     expect(rows).toEqual([]);
     const opened = await database.ownerPool.query<{ opened: boolean }>(

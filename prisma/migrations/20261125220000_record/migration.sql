@@ -328,6 +328,23 @@ BEGIN
   RETURN keep_answer(p_who, 'hand-out', v_body, jsonb_build_object('answer', 'done', 'hire', v_hire, 'at', v_at));
 END $$;
 
+-- What is noted of a booking may say whom it is for, and stays in its row alone.
+-- p_bookings = [{fromOn, untilOn, connection, cold, o2Tenths, teaching, sets, words, source}], all or none.
+CREATE OR REPLACE FUNCTION make_bookings(p_who jsonb, p_bookings jsonb) RETURNS jsonb LANGUAGE plpgsql AS $$
+DECLARE
+  v_answer jsonb := first_answer(p_who, 'make-bookings', p_bookings);
+  v_at timestamptz := kitroom_clock();
+BEGIN
+  IF v_answer IS NOT NULL THEN RETURN v_answer; END IF;
+  PERFORM actor(p_who, 'desk', 'manager');
+  INSERT INTO booking (site_id, from_on, until_on, connection, cold, o2_tenths, teaching, sets, words, source, made_by, made_at)
+  SELECT (p_who->>'site')::uuid, (b->>'fromOn')::date, (b->>'untilOn')::date, b->>'connection', (b->>'cold')::boolean, (b->>'o2Tenths')::int,
+         (b->>'teaching')::boolean, (b->>'sets')::int, b->>'words', b->>'source', (p_who->>'staff')::uuid, v_at FROM jsonb_array_elements(p_bookings) b;
+  PERFORM append_site_entry((p_who->>'site')::uuid, 'booking-made', p_who, v_at,
+    jsonb_build_object('bookings', (SELECT coalesce(jsonb_agg(b - 'words' ORDER BY n), '[]') FROM jsonb_array_elements(p_bookings) WITH ORDINALITY AS x (b, n))));
+  RETURN keep_answer(p_who, 'make-bookings', p_bookings, jsonb_build_object('answer', 'done', 'bookings', jsonb_array_length(p_bookings)));
+END $$;
+
 -- ── Corrections ─────────────────────────────────────────────────────────────────────────
 
 -- Says of an earlier entry of a set what was wrong with it, and why. The entry itself stays as it was written, and no fact moves: what has to be
@@ -369,7 +386,7 @@ BEGIN
     EXECUTE format('REVOKE ALL ON FUNCTION %s FROM PUBLIC', f.name);
   END LOOP;
   FOR f IN SELECT p.oid::regprocedure AS name FROM pg_proc p WHERE p.pronamespace = 'public'::regnamespace AND p.proname = ANY (ARRAY[
-      'hand_out', 'keep_checkpoint', 'erase_hirers', 'correct_entry']) LOOP
+      'hand_out', 'make_bookings', 'keep_checkpoint', 'erase_hirers', 'correct_entry']) LOOP
     EXECUTE format('ALTER FUNCTION %s SECURITY DEFINER SET search_path = public, pg_temp', f.name);
     EXECUTE format('ALTER FUNCTION %s SET plan_cache_mode = force_generic_plan', f.name);
     EXECUTE format('GRANT EXECUTE ON FUNCTION %s TO hangrail_app', f.name);
