@@ -31,7 +31,7 @@ export function OtherWeeks({ set, names, week, onMove }: { set: PlannedSet; name
       {choices.data?.answer === "no-such-set" ? <p>This set is no longer here. Load the page again.</p> : null}
       {found === null ? null : (
         <ul className="mt-2 grid gap-2">
-          {linesOf(found, week, names).map(({ weeks, words, to }) => (
+          {linesOf(found, week, names, asked.dueBy === "middle" ? null : set.dueWeek).map(({ weeks, words, to }) => (
             <li key={weeks} className="flex flex-wrap items-center gap-x-4 gap-y-1 border-t border-hairline pt-2">
               <span className="w-44 font-semibold">{weeks}</span>
               <span className="min-w-0 flex-1 basis-60">{words}</span>
@@ -56,11 +56,11 @@ interface Line {
 }
 
 /** One line for each week it may go in; weeks it may not, one after the other and for the same cause, share a line. */
-function linesOf(choices: readonly WeekChoice[], now: number | null, names: PlanNames): readonly Line[] {
+function linesOf(choices: readonly WeekChoice[], now: number | null, names: PlanNames, dueWeek: number | null): readonly Line[] {
   const lines: { mondays: string[]; words: string; to: Line["to"] }[] = [];
   for (const choice of choices) {
     if (choice.week === now) continue;
-    const words = choiceText(choice, names);
+    const words = choiceText(choice, names, dueWeek);
     const monday = choice.week === null ? null : (names.mondays[choice.week] ?? "");
     const last = lines.at(-1);
     if (choice.choice === "stopped" && last?.to === null && last.words === words && monday !== null) last.mondays.push(monday);

@@ -60,6 +60,11 @@ test("what another week would mean", () => {
   expect(choiceText(possible(2, -1), names)).toBe("Better than where it is.");
   expect(choiceText(possible(2, 0), names)).toBe("As good as where it is.");
   expect(choiceText(possible(2, 1), names)).toBe("Possible, at the price of bench crowding or service life.");
+  expect(choiceText(possible(2, 5), names, 4)).toBe("Throws away 2 weeks of its service life.");
+  expect(choiceText(possible(6, 5, [{ week: 6, sets: 1 }]), names, 4)).toBe("Keeps it off the desk 2 weeks before its service; leaves 1 booking without a set in week 37.");
+  expect(choiceText(possible(1, 5), names, -3)).toBe("Keeps it off the desk 2 weeks before its service.");
+  expect(choiceText({ week: null, choice: "possible", cost: 80, short: [] }, names, 4)).toBe("Leaves it off the desk once it is due.");
+  expect(choiceText(possible(3, -2), names, 4)).toBe("Better than where it is, though it throws away 1 week of its service life.");
   expect(stopText({ stop: "on-bench", week: 0 }, names)).toBe("it is on the bench already");
 });
 

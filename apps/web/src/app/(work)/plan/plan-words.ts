@@ -102,14 +102,25 @@ export function stopText(by: PlanStop, names: PlanNames): string {
   }
 }
 
-/** What a set's going in that week instead would mean, beside the plan as it stands. */
-export function choiceText(choice: WeekChoice, names: PlanNames): string {
+/**
+ * What a set's going in that week instead would mean, beside the plan as it stands. `dueWeek` is the last
+ * week it may be hired before its service; null = not said, for the plan counts by another day.
+ */
+export function choiceText(choice: WeekChoice, names: PlanNames, dueWeek: number | null = null): string {
   if (choice.choice === "stopped") return `Not possible: ${stopText(choice.by, names)}.`;
   const { short, cost } = choice;
-  if (short.length > 0) return `Leaves ${shortText(short, names)}.`;
-  if (cost < 0) return "Better than where it is.";
+  const parts = [dueWeek === null ? null : lifeText(choice.week, dueWeek, names.mondays.length), short.length === 0 ? null : `leaves ${shortText(short, names)}`].filter((part) => part !== null);
   if (cost === 0) return "As good as where it is.";
-  return "Possible, at the price of bench crowding or service life.";
+  if (cost < 0) return parts.length === 0 ? "Better than where it is." : `Better than where it is, though it ${parts.join("; ")}.`;
+  return parts.length === 0 ? "Possible, at the price of bench crowding or service life." : `${upper(parts.join("; "))}.`;
+}
+
+/** What a week means for the set itself: life thrown away before its due week, the desk without it after. */
+function lifeText(week: number | null, dueWeek: number, weeks: number): string | null {
+  if (week === null) return dueWeek < weeks ? "leaves it off the desk once it is due" : null;
+  if (week < dueWeek) return `throws away ${countText(dueWeek - week, "week")} of its service life`;
+  if (week > dueWeek) return `keeps it off the desk ${countText(week - Math.max(dueWeek, -1), "week")} before its service`;
+  return null;
 }
 
 /** A rule that a plan breaks, and what to do. */

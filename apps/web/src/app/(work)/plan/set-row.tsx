@@ -49,7 +49,7 @@ export function SetRow({ set, names, week, reason, lock, shortWeeks, price, movi
       <div className="min-w-0">
         <WeekBar set={set} names={names} week={week} isFixed={isFixed} shortWeeks={shortWeeks} moving={moving} />
         <div className="mt-1 flex flex-wrap justify-between gap-x-6 gap-y-3">
-          <div className="min-w-0 flex-1 basis-96">
+          <div className="min-w-0 flex-1 basis-72">
             {price === null ? null : <p className="font-semibold">{price}</p>}
             <p className="max-w-prose">{reason === null ? null : reasonText(week, reason, names)}</p>
             <p className="max-w-prose text-soft">
