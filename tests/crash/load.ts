@@ -137,7 +137,11 @@ async function next(room: KitRoom & { readonly sets: readonly RoomSet[] }, rando
     const line = backDry(set.id, { dives: 1, minutes: 40, waterKind: "sea", problem, words: problem ? "Free flow" : null, fault });
     return [asked("take-back", "desk", problem ? 2 : 1, (who) => takeBack(db, who, [line]))];
   }
-  if (set.fault !== null) return one("clear-fault", "technician", (who) => clearFault(db, who, set.fault!, "mended", "Seat renewed", random(2) === 0));
+  if (set.fault !== null) {
+    // Decided once: a repeat says the same.
+    const opened = random(2) === 0;
+    return one("clear-fault", "technician", (who) => clearFault(db, who, set.fault!, "mended", "Seat renewed", opened));
+  }
   if (set.order !== null && random(2) === 0) return one("close-order", "technician", (who) => closeWorkOrder(db, who, set.order!, { outcome: "dropped", minutes: null, words: "" }));
   if (!set.gauge) return one("fit", "technician", (who) => refit(db, who, set, null, parts.gauge, "gauge", "Dried"));
   if (set.untested && random(8) > 0) {
