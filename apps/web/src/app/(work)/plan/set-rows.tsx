@@ -63,7 +63,7 @@ export function SetRows({ outlook, names, state }: { outlook: Outlook; names: Pl
       <Legend />
       <div className="screen-only my-4 flex flex-wrap items-end gap-4">
         <ChoiceField label="Show" name="shown" choices={shown} value={which} onChoose={(next) => (setWhich(next), setPage(0))} />
-        <div className="w-48">
+        <div className="w-80 max-w-full">
           <Field label="Find a set" value={search} maxLength={20} onChange={(event) => (setSearch(event.target.value), setPage(0))} />
         </div>
       </div>

@@ -26,9 +26,10 @@ test("a coverage near the promise is as promised; luck is allowed for by how man
   expect(couldBeLuck({ coverage: 0.7, promised: 0.8, forecasts: 70 })).toBe(false);
 });
 
-test("too few inside asks for room, too many says careful", () => {
-  expect(coverageText({ ...held, coverage: 0.6, inside: 60 })).toContain("too few: leave more room");
-  expect(coverageText({ ...held, coverage: 0.95, inside: 95 })).toContain("more careful than they would have to be");
+test("too few inside says to which side they missed, too many says so", () => {
+  expect(coverageText({ ...held, coverage: 0.6, inside: 60, early: 30, late: 10 })).toContain("to the unsafe side: plan on the earliest day");
+  expect(coverageText({ ...held, coverage: 0.6, inside: 60, early: 5, late: 35 })).toContain("to the safe side: dives lasted longer than said");
+  expect(coverageText({ ...held, coverage: 0.95, inside: 95, early: 3, late: 2 })).toContain("the intervals could be narrower");
 });
 
 test("the forecasts are set beside the best that could be done by hand, also when that is better", () => {

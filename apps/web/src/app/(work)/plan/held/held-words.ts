@@ -16,12 +16,15 @@ export function coverageText(held: Told): string {
   const { inside, early, late, forecasts, coverage, promised } = held;
   const count = `Of ${countText(forecasts, "forecast")}, ${numberText(inside)} held: ${percent(coverage)}, where ${percent(promised)} is promised.`;
   const missed = `${countText(early, "set of dives", "sets of dives")} ran out earlier than said, ${numberText(late)} later.`;
-  const verdict = couldBeLuck(held)
-    ? "That is as promised, as far as so many can tell."
-    : coverage < promised
-      ? "That is too few: leave more room than the forecast says, by planning on the earliest day."
-      : "That is more than promised: the forecasts are more careful than they would have to be.";
+  const verdict = couldBeLuck(held) ? "That is as promised, as far as so many can tell." : coverage > promised ? "That is more than promised: the intervals could be narrower." : tooFew(early, late);
   return `${count} ${verdict} ${missed}`;
+}
+
+/** Too few held; which way they missed decides what follows from it. */
+function tooFew(early: number, late: number): string {
+  return early > late
+    ? "That is too few, and to the unsafe side: plan on the earliest day, and look again more often."
+    : "That is too few, but to the safe side: dives lasted longer than said, so life was thrown away and no set hired past its limit.";
 }
 
 /** Whether a forecast is worth more than what anybody could work out by hand. */
