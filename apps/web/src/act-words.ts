@@ -3,7 +3,7 @@ import { ACTS } from "@hangrail/rules/acts";
 import { faultOf, isFaultCode } from "@hangrail/rules/faults";
 import { CONNECTIONS, ROLES } from "@hangrail/rules/models";
 import { actLook, siteActs, type RecordedAct } from "./act-looks.ts";
-import { countText, cylinderText, dayText, depthText, divesText, listText, numberText, oxygenText, temperatureText, type Units } from "./format.ts";
+import { countText, cylinderText, dayText, depthText, divesText, instantText, listText, numberText, oxygenText, temperatureText, type Units } from "./format.ts";
 import type { IconName } from "./components/icon.tsx";
 import type { Outputs } from "./trpc/types.ts";
 import { orderKindWords } from "./work-order-words.ts";
@@ -20,7 +20,14 @@ const known: ReadonlySet<string> = new Set(recordedActs);
 /** An act in words, for a line of time: its name, its shape and a sentence. One from a later version says so. */
 export function lifeWords(entry: ToldAct, units: Units): { word: string; icon: IconName; sentence: string } {
   if (!isRecorded(entry.act)) return { word: entry.act, icon: "info", sentence: "Recorded by a later version; this screen has no words for it yet." };
-  return { ...actLook(entry.act), sentence: actWords(entry.act, entry, units) };
+  return { ...actLook(entry.act), sentence: `${actWords(entry.act, entry, units)}${lateWords(entry.content["late"])}` };
+}
+
+/** Of an entry made afterwards: what the tablet's clock showed at the scan, which is a claim. */
+function lateWords(late: unknown): string {
+  if (!isContent(late)) return "";
+  const at = late["scannedAt"];
+  return ` Entered afterwards${typeof at === "string" && !Number.isNaN(Date.parse(at)) ? `: scanned without the network at ${instantText(at, "UTC")} UTC by the tablet's clock` : ""}.`;
 }
 
 function isRecorded(act: string): act is RecordedAct {

@@ -1,11 +1,7 @@
 "use client";
-import { useMutation, useQueryClient } from "@tanstack/react-query";
-import { usePathname, useRouter } from "next/navigation";
-import { useId, useState, type ReactNode, type SubmitEvent } from "react";
-import { useTRPC } from "../trpc/client.ts";
-import { errorWords, rolesLine } from "../words.ts";
-import { Button, ButtonLink } from "./button.tsx";
-import { SelectField } from "./field.tsx";
+import dynamic from "next/dynamic";
+import { usePathname } from "next/navigation";
+import { useId, useState, type ReactNode } from "react";
 import { Icon } from "./icon.tsx";
 import { jobsOf, type Job } from "./jobs.ts";
 import { Link } from "./link.tsx";
@@ -15,6 +11,9 @@ import { Notice } from "./notice.tsx";
 import { Day } from "./when.tsx";
 import { useStillHere } from "./use-still-here.ts";
 import { useWho, type SignedIn } from "./who.tsx";
+
+/** Fetched when it is first opened: the desk's tablet loads every byte. */
+const PersonMenu = dynamic(() => import("./person-menu.tsx").catch(() => ({ default: MenuAway })), { ssr: false });
 
 /** What stands around every working screen: where, who, the way to the other jobs, and whether it is live. */
 export function AppFrame({ children }: { children: ReactNode }) {
@@ -50,7 +49,7 @@ export function AppFrame({ children }: { children: ReactNode }) {
 
 function TopBar({ who, path }: { who: SignedIn; path: string }) {
   const menu = useId();
-  const { signOut, pending, error } = useLeave();
+  const [opened, setOpened] = useState(false);
   return (
     <header className="screen-only bg-deep text-on-deep">
       <div className="flex flex-wrap items-center gap-x-6 gap-y-2 px-4 py-2 lg:px-6">
@@ -66,80 +65,17 @@ function TopBar({ who, path }: { who: SignedIn; path: string }) {
         <button type="button" popoverTarget={menu} className="ms-auto flex min-h-12 items-center gap-2 rounded-lg border-2 border-on-deep-soft px-3 font-semibold">
           <Icon name="person" /> {who.staff.name}
         </button>
-        <div id={menu} key={path} popover="auto" role="group" aria-label={who.staff.name} className="sheet inset-auto end-4 top-16 w-80 max-w-[calc(100vw-2rem)] text-ink shadow-lg">
-          <div className="grid gap-4">
-            <p className="text-soft">
-              {rolesLine(who.staff.roles)}
-              {who.device === null ? null : <>. Device: {who.device.name}</>}
-            </p>
-            {who.device === null ? null : (
-              <ButtonLink href="/sign-in?change=1" tone="primary">
-                Change person
-              </ButtonLink>
-            )}
-            {who.sites.length < 2 ? null : <SiteChoice who={who} />}
-            <ButtonLink href="/centre/my-secret">Change my PIN or password</ButtonLink>
-            <Button pending={pending} pendingWords="Signing out…" onClick={signOut}>
-              Sign out
-            </Button>
-            {error === null ? null : (
-              <Notice kind="stop" announce>
-                <p>{error}</p>
-              </Notice>
-            )}
-          </div>
+        <div id={menu} key={path} popover="auto" onToggle={() => setOpened(true)} role="group" aria-label={who.staff.name} className="sheet inset-auto end-4 top-16 w-80 max-w-[calc(100vw-2rem)] text-ink shadow-lg">
+          {opened ? <PersonMenu who={who} /> : null}
         </div>
       </div>
     </header>
   );
 }
 
-function SiteChoice({ who }: { who: SignedIn }) {
-  const trpc = useTRPC();
-  const queryClient = useQueryClient();
-  const router = useRouter();
-  const choose = useMutation(
-    trpc.session.chooseSite.mutationOptions({
-      onSuccess: () => {
-        queryClient.clear();
-        router.refresh();
-      },
-    }),
-  );
-  const submit = (event: SubmitEvent<HTMLFormElement>) => {
-    event.preventDefault();
-    choose.mutate({ siteId: String(new FormData(event.currentTarget).get("site")) });
-  };
-  return (
-    <form method="post" className="grid gap-4" onSubmit={submit}>
-      <SelectField label="Site" name="site" defaultValue={who.site.id} error={choose.error === null ? null : errorWords(choose.error)}>
-        {who.sites.map((site) => (
-          <option key={site.id} value={site.id}>
-            {site.name}
-          </option>
-        ))}
-      </SelectField>
-      <Button type="submit" pending={choose.isPending}>
-        Go to this site
-      </Button>
-    </form>
-  );
-}
-
-function useLeave() {
-  const trpc = useTRPC();
-  const queryClient = useQueryClient();
-  const router = useRouter();
-  const leave = useMutation(
-    trpc.session.signOut.mutationOptions({
-      onSuccess: () => {
-        queryClient.clear();
-        router.replace("/sign-in");
-        router.refresh();
-      },
-    }),
-  );
-  return { signOut: () => leave.mutate(), pending: leave.isPending, error: leave.error === null ? null : errorWords(leave.error) };
+/** Without a network nobody signs out: what can be pressed has to be fetched first. */
+function MenuAway() {
+  return <p>The network is away. Change person or sign out when it is back; load the page again then.</p>;
 }
 
 function ClockNotice({ sentence }: { sentence: string | null }) {

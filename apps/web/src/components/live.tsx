@@ -3,7 +3,7 @@ import { useQueryClient } from "@tanstack/react-query";
 import { useSubscription } from "@trpc/tanstack-react-query";
 import { useEffect, useRef } from "react";
 import { useTRPC } from "../trpc/client.ts";
-import { tellConnection } from "./connection.ts";
+import { tellConnection, useConnection } from "./connection.ts";
 import { Icon } from "./icon.tsx";
 
 /** Several changes of one moment (a party of sets, a wash run) are asked about once. */
@@ -32,11 +32,13 @@ export function Live() {
   );
   const hears = stream.status === "pending";
   useEffect(() => tellConnection(hears), [hears]);
+  // A stream does not notice at once that the network has gone; the browser does.
+  const isLive = useConnection() !== "lost" && hears;
 
   return (
-    <span role="status" className={`inline-flex items-center gap-2 rounded-lg px-2 py-1 font-semibold ${hears ? "" : "tinted"}`} data-tone={hears ? undefined : "warn"}>
-      <Icon name={hears ? "tick" : "triangle"} size={20} />
-      {hears ? "Live" : stream.status === "connecting" ? "Connecting…" : "Not connected: what you see may be old"}
+    <span role="status" className={`inline-flex items-center gap-2 rounded-lg px-2 py-1 font-semibold ${isLive ? "" : "tinted"}`} data-tone={isLive ? undefined : "warn"}>
+      <Icon name={isLive ? "tick" : "triangle"} size={20} />
+      {isLive ? "Live" : stream.status === "connecting" ? "Connecting…" : "Not connected: what you see may be old"}
     </span>
   );
 }

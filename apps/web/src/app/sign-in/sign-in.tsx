@@ -1,7 +1,8 @@
 "use client";
 import { useMutation, useQueryClient } from "@tanstack/react-query";
 import { useRouter } from "next/navigation";
-import { useState, type SubmitEvent } from "react";
+import { useEffect, useState, type SubmitEvent } from "react";
+import { forgetButScans } from "../../away/keep.ts";
 import { Button, ButtonLink } from "../../components/button.tsx";
 import { Field } from "../../components/field.tsx";
 import { Icon } from "../../components/icon.tsx";
@@ -22,6 +23,11 @@ type SignInProps = {
 };
 
 export function SignIn({ siteName, deviceName, people, current }: SignInProps) {
+  const nobody = current === null;
+  // Somebody's time ran out: what the tablet kept for them goes, all but scans that nobody has sent.
+  useEffect(() => {
+    if (nobody) forgetButScans().catch(() => undefined);
+  }, [nobody]);
   const byPin = deviceName !== null && people.length > 0;
   const [way, setWay] = useState<"pin" | "password">(byPin ? "pin" : "password");
   return (

@@ -1,15 +1,23 @@
 "use client";
 import { useEffect, useRef, useState } from "react";
+import { AwayNotice } from "../../../away/away-notice.tsx";
+import { AwayRoom } from "../../../away/away-room.tsx";
+import { keepAwayPage } from "../../../away/keep.ts";
+import { pictureOf } from "../../../away/picture.ts";
+import { savePicture } from "../../../away/store.ts";
+import { useKept } from "../../../away/use-away.ts";
 import { ButtonLink } from "../../../components/button.tsx";
+import { useConnection } from "../../../components/connection.ts";
 import { Icon } from "../../../components/icon.tsx";
 import { Notice } from "../../../components/notice.tsx";
 import { PageHead } from "../../../components/page-head.tsx";
 import { ScanField } from "../../../components/scan-field.tsx";
-import { useHasRole } from "../../../components/who.tsx";
+import { useHasRole, useWho } from "../../../components/who.tsx";
 import { errorWords } from "../../../words.ts";
 import { Baths } from "./baths.tsx";
 import { DryingRun } from "./drying-run.tsx";
-import { useQueue } from "./queue.ts";
+import { KeptScans } from "./kept-scans.tsx";
+import { useQueue, type Queue } from "./queue.ts";
 import { SetPanel } from "./set-panel.tsx";
 import { WaitingSets } from "./waiting-sets.tsx";
 import { WetRun } from "./wet-run.tsx";
@@ -23,6 +31,9 @@ const twoReads = 1_500;
 export function WashRoom() {
   const queue = useQueue();
   const mayAct = useHasRole("wash-room");
+  const away = useAway() && mayAct;
+  useKeeping(mayAct ? queue.data : undefined);
+  const kept = useKept();
   const [scanned, setScanned] = useState<Scanned | null>(null);
   const [done, setDone] = useState<string | null>(null);
   const doneBox = useRef<HTMLDivElement>(null);
@@ -40,6 +51,28 @@ export function WashRoom() {
     const again = scanned?.tag === tag && at - scanned.at > twoReads;
     setScanned({ tag, at, times: again ? scanned.times + 1 : scanned?.tag === tag ? scanned.times : 1 });
   };
+
+  const keptScans = kept === undefined || kept === "failed" || !mayAct ? null : <KeptScans scans={kept.scans} away={away} />;
+  if (away) {
+    return (
+      <>
+        <PageHead title="Wash room" lead="Bath, rinse, purge under pressure, dry: only then is a set clean." />
+        <div className="grid gap-6">
+          <AwayNotice />
+          {keptScans}
+          {kept === undefined ? (
+            <p role="status">What this tablet keeps is being read…</p>
+          ) : kept === "failed" || kept.picture === null ? (
+            <Notice kind="stop" title="This tablet keeps nothing" announce>
+              <p>Write on paper what goes into the bath, and enter it when the network is back.</p>
+            </Notice>
+          ) : (
+            <AwayRoom picture={kept.picture} scans={kept.scans} />
+          )}
+        </div>
+      </>
+    );
+  }
 
   return (
     <>
@@ -65,6 +98,7 @@ export function WashRoom() {
           </Notice>
         </div>
       )}
+      {keptScans}
       <ScanField size="desk" label="Scan a set to see where it is" act="Look" onScan={scan} />
       <div ref={doneBox} tabIndex={-1} className="mb-6 grid gap-6">
         {done === null ? null : (
@@ -102,4 +136,34 @@ export function WashRoom() {
       )}
     </>
   );
+}
+
+/** A stream that is heard again within this time, in milliseconds, takes nobody's form from the screen. */
+const aMoment = 5_000;
+
+/** Whether the network is away: at once by the browser's own word, after a moment when only the server is not heard. */
+function useAway(): boolean {
+  const lost = useConnection() === "lost";
+  const [lasts, setLasts] = useState(false);
+  useEffect(() => {
+    if (!lost) return;
+    const timer = setTimeout(() => setLasts(true), aMoment);
+    return () => {
+      clearTimeout(timer);
+      setLasts(false);
+    };
+  }, [lost]);
+  return lost && (lasts || !navigator.onLine);
+}
+
+/** Keeps the page, and the wash room as it stands, for the time without a network. */
+function useKeeping(queue: Queue | undefined) {
+  const { site } = useWho();
+  const may = queue !== undefined;
+  useEffect(() => {
+    if (may) keepAwayPage().catch(() => undefined);
+  }, [may]);
+  useEffect(() => {
+    if (queue !== undefined) savePicture(pictureOf(queue, site)).catch(() => undefined);
+  }, [queue, site]);
 }
