@@ -76,6 +76,11 @@ describe("an unknown failure", () => {
     expect(text).not.toContain("secret_sauce");
   });
 
+  test("of a session that could not be looked up says the same, though no procedure has begun", async () => {
+    const away = failing(Object.assign(new Error(SECRET), { code: "EPIPE" }))(at.served);
+    await expect(contextFor(away, (await at.as("desk")).cookies, new Headers())).rejects.toMatchObject({ code: "SERVICE_UNAVAILABLE", message: "The database did not answer in time. Please try again." });
+  });
+
   test("of a full disk says whom it takes", async () => {
     const { status, text } = await sent("desk.outNow", await at.as("desk"), failing(Object.assign(new Error(SECRET), { code: "53100" })));
     expect(status).toBe(503);

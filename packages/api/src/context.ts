@@ -4,6 +4,7 @@ import { touchSession } from "@hangrail/db/people-acts";
 import { cookie, isSecureOrigin, readCookie, type CookieName } from "./cookies.ts";
 import { kitRoom, type KitRoom } from "./kit-room.ts";
 import { tokenHash } from "./secrets.ts";
+import { transportError } from "./transport-error.ts";
 
 /** Minutes without an act or a page after which a person has to sign in again. A shared tablet locks sooner. */
 const IDLE_MINUTES = { pin: 10, password: 60 };
@@ -29,7 +30,10 @@ export async function contextFor(room: KitRoom, cookies: string | null, resHeade
   const [session, device] = await Promise.all([
     sessionToken ? findSession(room.db, tokenHash(sessionToken), IDLE_MINUTES) : null,
     deviceToken ? findDevice(room.db, tokenHash(deviceToken)) : null,
-  ]);
+  ]).catch((error: unknown) => {
+    // No procedure has begun, so none can name what broke.
+    throw transportError(error, false) ?? error;
+  });
   return {
     room,
     // A session opened on an enrolled device is worth nothing on another one.

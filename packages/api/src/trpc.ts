@@ -3,13 +3,14 @@
  * and a call without a session, or without one of the roles at the session's site, never reaches its handler.
  */
 import { randomUUID } from "node:crypto";
-import { BadAct, DatabaseBusy, DiskFull, namedError, NotEntitled, type Who } from "@hangrail/db/acts";
+import type { Who } from "@hangrail/db/acts";
 import { noteSecurity, type StaffRole } from "@hangrail/db/people-acts";
 import type { SessionCard } from "@hangrail/db/sessions";
 import { initTRPC, TRPCError } from "@trpc/server";
 import { z, ZodError } from "zod";
 import type { Context } from "./context.ts";
 import { log } from "./log.ts";
+import { transportError } from "./transport-error.ts";
 
 /** Who may call: everybody, anybody signed in, or the holders of one of these roles. */
 export type Access = "anyone" | "signed-in" | readonly StaffRole[];
@@ -54,17 +55,8 @@ const named = t.middleware(async ({ type, next }) => {
   const result = await next();
   if (result.ok) return result;
   if (result.error.code !== "INTERNAL_SERVER_ERROR") return result;
-  const cause = namedError(result.error.cause);
-  if (cause instanceof NotEntitled) throw new TRPCError({ code: "FORBIDDEN", message: `${cause.message}.` });
-  if (cause instanceof BadAct) throw new TRPCError({ code: "BAD_REQUEST", message: `${cause.message}.` });
-  if (cause instanceof DiskFull) {
-    throw new TRPCError({ code: "SERVICE_UNAVAILABLE", message: "The server's disk is full. Nothing was done, and nothing can be recorded until somebody frees some space there." });
-  }
-  if (cause instanceof DatabaseBusy) {
-    // An answer may be lost on its way back: to promise that nothing was done would be wrong then.
-    const unknown = type === "mutation" ? " It is not known whether this was recorded." : "";
-    throw new TRPCError({ code: "SERVICE_UNAVAILABLE", message: `The database did not answer in time.${unknown} Please try again.` });
-  }
+  const told = transportError(result.error.cause, type === "mutation");
+  if (told !== null) throw told;
   return result;
 });
 
