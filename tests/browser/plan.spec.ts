@@ -271,18 +271,19 @@ test("more booked than there are sets: the week, how many, and the cheapest reli
 
 test("bookings from a sheet: every bad cell is shown and nothing recorded; mended, all of them are", async ({ as, centre }) => {
   const today = await centre.room.today();
+  // After the weeks that the other walks plan for.
   const day = (weeks: number) => addDays(today, 7 * weeks);
   const page = await as("desk");
   await openLive(page, "/plan");
   await expect(page).toHaveURL(/\/plan\/bookings$/);
   const sheet = page.getByRole("region", { name: "From a sheet" });
   const choose = (text: string) => sheet.locator("input[type=file]").setInputFiles({ name: "summer.csv", mimeType: "text/csv", buffer: Buffer.from(text) });
-  await choose(`From,Until,Sets,Valve\n${day(20)},${day(21)},many,yoke\n${day(22)},${day(20)},2,screw\n`);
+  await choose(`From,Until,Sets,Valve\n${day(40)},${day(41)},many,yoke\n${day(42)},${day(40)},2,screw\n`);
   await expect(sheet.getByText("Not yet")).toBeVisible();
   await expect(sheet.getByRole("table")).toContainText("many");
   await expect(sheet.getByRole("table")).toContainText("screw");
   await picture(page, "plan-sheet-problems");
-  await choose(`From,Until,Sets,Valve\n${day(20)},${day(21)},3,yoke\n${day(22)},${day(23)},2,\n`);
+  await choose(`From,Until,Sets,Valve\n${day(40)},${day(41)},3,yoke\n${day(42)},${day(43)},2,\n`);
   await sheet.getByRole("button", { name: "Record all 2" }).click();
   await expect(sheet.getByText("2 bookings recorded.")).toBeVisible();
   await expect(page.getByRole("table", { name: "Bookings from today on" })).toContainText("from a sheet");
