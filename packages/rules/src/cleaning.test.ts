@@ -153,7 +153,7 @@ describe("what the acts do to a set", () => {
   test("under evidence lock nothing is done to it (GN-03)", () => {
     const sealed = { evidenceLock: true, retired: false };
     const allowed = (Object.keys(ACTS) as Act[]).filter((act) => refusalOf(act, sealed) === null);
-    expect(allowed).toEqual(["taken-back", "fault-reported", "photo-added", "order-opened", "order-done", "custody-noted", "evidence-lifted", "notice-opened", "corrected"]);
+    expect(allowed).toEqual(["taken-back", "fault-reported", "photo-added", "order-opened", "order-done", "custody-noted", "evidence-lifted", "notice-opened", "restored", "restored-seen", "corrected"]);
     for (const act of ["handed-out", "wash-started", "cleaned", "serviced", "opened", "bench-tested", "released", "fitted", "retired"] as const) {
       expect(refusalOf(act, sealed)).toBe("evidence-lock");
     }
