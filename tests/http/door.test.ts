@@ -282,6 +282,33 @@ describe("what is sent to browsers", () => {
   });
 });
 
+describe("the search for a plan", () => {
+  const search = { weeks: 26, dueBy: "low", locks: [], whatIf: { away: [], lateKits: [], demand: [] }, seconds: 5, relativeGap: 0.005 };
+  const ask = (who: string, body: unknown, headers: Record<string, string> = {}) =>
+    hits("/api/plan/solve", { method: "POST", headers: { ...json, cookie: who, ...headers }, body: typeof body === "string" ? body : JSON.stringify(body) });
+
+  test("is told a line at a time, and ends with its answer", async () => {
+    const manager = await served.signedIn(served.room.people.manager);
+    const answer = await ask(manager.cookie, search);
+    expect([answer.status, answer.headers.get("cache-control")]).toEqual([200, "no-store"]);
+    const events = (await answer.text()).trimEnd().split("\n").map((line) => JSON.parse(line) as { event: string; answer?: string });
+    expect(events.at(-1)).toMatchObject({ event: "answer", answer: "plan" });
+    expect(events.slice(0, -1).every(({ event }) => event === "progress")).toBe(true);
+  });
+
+  test("is refused like any call: nobody, the desk, another origin, a form, what is no search, what is no JSON", async () => {
+    const manager = await served.signedIn(served.room.people.manager);
+    await expectRefused(await ask("", search), 401);
+    await expectRefused(await ask(cookie, search), 403);
+    await expectRefused(await ask(manager.cookie, search, { origin: "https://elsewhere.example" }), 403);
+    await expectRefused(await ask(manager.cookie, search, { "content-type": "text/plain" }), 415);
+    const tooFar = await ask(manager.cookie, { ...search, weeks: 4_000 });
+    expect([tooFar.status, await tooFar.json()]).toEqual([400, { error: { message: "weeks: Weeks: at most 52." } }]);
+    await expectRefused(await ask(manager.cookie, "{"), 400);
+    expect((await hits("/api/plan/solve", { headers: { cookie: manager.cookie } })).status).toBe(405);
+  });
+});
+
 describe("the live stream", () => {
   test("tells one desk what another did, and nothing of another site", async () => {
     const { room, sets } = served;

@@ -19,22 +19,26 @@ interface Meta {
   readonly access: Access;
 }
 
+/** What the caller is told of an error: its sentence, and those for single fields. What broke stays in the log; the caller gets a number to quote. */
+export function toldError(error: TRPCError, path: string | undefined): { readonly message: string; readonly fields: Readonly<Record<string, string>> | null } {
+  if (error.cause instanceof ZodError) return { message: sentenceOf(error.cause), fields: fieldsOf(error.cause) };
+  if (error.code !== "INTERNAL_SERVER_ERROR") return { message: error.message, fields: null };
+  const reference = randomUUID().slice(0, 8);
+  log.error({ reference, path, error: String(error.cause ?? error), stack: error.cause?.stack }, "failed");
+  return { message: `Something went wrong here (${reference}). Nothing was done.`, fields: null };
+}
+
 const t = initTRPC.context<Context>().meta<Meta>().create({
   isDev: false,
-  errorFormatter({ shape, error }) {
-    if (error.cause instanceof ZodError) {
-      return { ...shape, message: sentenceOf(error.cause), data: { ...shape.data, fields: fieldsOf(error.cause) } };
-    }
-    if (error.code !== "INTERNAL_SERVER_ERROR") return { ...shape, data: { ...shape.data, fields: null } };
-    // What broke stays in the log; the caller gets a number to quote.
-    const reference = randomUUID().slice(0, 8);
-    log.error({ reference, path: shape.data.path, error: String(error.cause ?? error), stack: error.cause?.stack }, "failed");
-    return { ...shape, message: `Something went wrong here (${reference}). Nothing was done.`, data: { ...shape.data, fields: null } };
+  errorFormatter: ({ shape, error }) => {
+    const { message, fields } = toldError(error, shape.data.path);
+    return { ...shape, message, data: { ...shape.data, fields } };
   },
   sse: { ping: { enabled: true, intervalMs: 10_000 }, client: { reconnectAfterInactivityMs: 25_000 } },
 });
 
 export const router = t.router;
+export const callerFactory = t.createCallerFactory;
 
 /** A line of the log for every act: what it was, by whom, how it ended and how long it took. */
 const logged = t.middleware(async ({ ctx, path, type, next }) => {

@@ -1,6 +1,5 @@
 "use client";
 import { FailedPage } from "../components/failed-page.tsx";
-import { PlainFrame } from "../components/plain-frame.tsx";
 import "./globals.css";
 
 type ErrorProps = { error: Error & { digest?: string }; retry: () => void };
@@ -11,9 +10,9 @@ export default function DocumentError({ error, retry }: ErrorProps) {
     <html lang="en-GB">
       <body>
         <title>Could not be shown · Hangrail</title>
-        <PlainFrame>
+        <main id="main" tabIndex={-1} className="mx-auto w-full max-w-3xl px-4 py-8">
           <FailedPage digest={error.digest} retry={retry} />
-        </PlainFrame>
+        </main>
       </body>
     </html>
   );
