@@ -1,5 +1,7 @@
 /** The plan: what it rests on, the search, a plan moved by hand, its acceptance into orders, and what may have changed meanwhile. */
+import { contextFor } from "@hangrail/api/context";
 import { calendarFor } from "@hangrail/api/plan-calendar";
+import { solveStream } from "@hangrail/api/plan-stream";
 import type { SolveEvent } from "@hangrail/api/plan-view";
 import { acceptLimits, handOut, takeBack } from "@hangrail/db/acts";
 import { acceptBuild, moveKit } from "@hangrail/db/bench-acts";
@@ -204,6 +206,26 @@ describe("the search", () => {
     // The thread ends in its own time.
     while (again.event === "refused") again = (await solve()).at(-1)!;
     expect(again).toMatchObject({ event: "answer", answer: "plan" });
+  });
+
+  test("over HTTP stops when the browser goes away, and then may begin again", async () => {
+    const { cookies } = await at.as("manager");
+    const body = JSON.stringify({ weeks: WEEKS, locks: [], whatIf: AS_IS });
+    const begin = async () => {
+      const begun = await solveStream(() => contextFor(at.served, cookies, new Headers()), body, new AbortController().signal);
+      if (begun.answer !== "events") throw new Error(begun.message);
+      return begun.lines.pipeThrough(new TextDecoderStream() as ReadableWritablePair<string, Uint8Array>);
+    };
+    const left = (await begin()).getReader();
+    await left.read();
+    await left.cancel();
+    let told = "";
+    // The thread ends in its own time.
+    do {
+      told = "";
+      for await (const piece of await begin()) told += piece;
+    } while (told.includes("solving-already"));
+    expect(JSON.parse(told.trimEnd().split("\n").at(-1)!)).toMatchObject({ event: "answer", answer: "plan" });
   });
 
   test("is only for the manager", async () => {

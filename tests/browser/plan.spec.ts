@@ -185,7 +185,7 @@ test("a search that takes its time says so, and is stopped; what there was stays
   const page = await as("manager");
   await openLive(page, "/plan");
   await workOut(page);
-  await page.route("**/api/trpc/plan.solve*", () => undefined);
+  await page.route("**/api/plan/solve", () => undefined);
   await page.getByRole("button", { name: "Work it out again" }).click();
   await expect(page.getByText("Being worked out…")).toBeVisible();
   await page.getByRole("button", { name: "Stop" }).click();

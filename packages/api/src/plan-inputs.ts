@@ -28,6 +28,12 @@ const whatIf = z.strictObject({
 });
 
 const planLine = z.strictObject({ setId: id, week: week.nullable() });
+type Line = Pick<z.infer<typeof planLine>, "week">;
+
+/** A set's week must be one of those asked for. */
+const withinWeeks = ({ weeks, ...rest }: { weeks: number; locks?: Line[]; lines?: Line[]; before?: Line[] | null }): boolean =>
+  [rest.locks, rest.lines, rest.before].every((lines) => (lines ?? []).every((line) => line.week === null || line.week < weeks));
+const NO_SUCH_WEEK = "A set goes in one of the weeks of the plan.";
 
 const planSettings = z.strictObject({
   weeks: weeksAhead,
@@ -41,12 +47,12 @@ export const solveInput = planSettings.extend({
   seconds: whole("Seconds", 1, 30).default(20),
   /** 0.005 stops when no plan can be more than half a percent better. */
   relativeGap: z.number().min(0).max(0.5).default(0.001),
-});
+}).refine(withinWeeks, NO_SUCH_WEEK);
 
 const lines = z.array(planLine).max(MOST_SETS);
 
-export const priceInput = planSettings.extend({ lines, before: lines.nullable() });
-export const choicesInput = planSettings.extend({ lines, setId: id });
+export const priceInput = planSettings.extend({ lines, before: lines.nullable() }).refine(withinWeeks, NO_SUCH_WEEK);
+export const choicesInput = planSettings.extend({ lines, setId: id }).refine(withinWeeks, NO_SUCH_WEEK);
 
 export const acceptInput = z.strictObject({
   requestId: id,
@@ -58,7 +64,7 @@ export const acceptInput = z.strictObject({
   /** As the search gave them; kept beside the plan. `null` = moved by hand, no proof. */
   bound: z.number().min(0).max(1e12).nullable(),
   words: words(500),
-});
+}).refine(withinWeeks, NO_SUCH_WEEK);
 
 const sheetAnswers = z.strictObject({
   dateOrder: z.enum(["day-first", "month-first"]).optional(),

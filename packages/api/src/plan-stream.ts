@@ -23,7 +23,7 @@ export type SolveStream =
 
 /** Begins a search on a body as it came. It stops when the stream is cancelled or `signal` is aborted. */
 export async function solveStream(contextOf: () => Promise<Context>, body: string, signal: AbortSignal): Promise<SolveStream> {
-  // A generator that waits for its next word cannot be told to return; its signal can be given at any time.
+  // A generator that waits for its next word returns only after it: the signal makes it come.
   const stop = new AbortController();
   let events: AsyncGenerator<SolveEvent, void>;
   try {
@@ -41,15 +41,18 @@ export async function solveStream(contextOf: () => Promise<Context>, body: strin
       async pull(controller) {
         try {
           const { done, value } = await events.next();
+          if (stop.signal.aborted) return;
           if (done === true) controller.close();
           else controller.enqueue(line(value));
         } catch (error) {
+          if (stop.signal.aborted) return;
           controller.enqueue(line({ event: "failed", message: toldError(asKnown(error), PATH).message }));
           controller.close();
         }
       },
-      cancel() {
+      async cancel() {
         stop.abort();
+        await events.return();
       },
     }),
   };
