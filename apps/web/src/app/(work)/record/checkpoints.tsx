@@ -28,7 +28,7 @@ export function Checkpoints() {
       {kept.error !== null ? <p>{errorWords(kept.error)}</p> : null}
       {kept.data?.key === null ? (
         <Notice kind="warn" title="No key">
-          <p>This server has no key to sign with, so no checkpoints are made. Whoever looks after it sets HANGRAIL_CHECKPOINT_KEY.</p>
+          <p className="wrap-anywhere">This server has no key to sign with, so no checkpoints are made. Whoever looks after it sets HANGRAIL_CHECKPOINT_KEY.</p>
         </Notice>
       ) : null}
       <div className="screen-only flex flex-wrap gap-4">
