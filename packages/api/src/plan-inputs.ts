@@ -30,9 +30,9 @@ const whatIf = z.strictObject({
 const planLine = z.strictObject({ setId: id, week: week.nullable() });
 type Line = Pick<z.infer<typeof planLine>, "week">;
 
-/** A set's week must be one of those asked for. */
-const withinWeeks = ({ weeks, ...rest }: { weeks: number; locks?: Line[]; lines?: Line[]; before?: Line[] | null }): boolean =>
-  [rest.locks, rest.lines, rest.before].every((lines) => (lines ?? []).every((line) => line.week === null || line.week < weeks));
+/** A set's week must be one of those asked for. What is fixed beyond them is for the plan's own judgement to say. */
+const withinWeeks = ({ weeks, lines, before }: { weeks: number; lines: Line[]; before?: Line[] | null }): boolean =>
+  [...lines, ...(before ?? [])].every(({ week: at }) => at === null || at < weeks);
 const NO_SUCH_WEEK = "A set goes in one of the weeks of the plan.";
 
 const planSettings = z.strictObject({
@@ -47,7 +47,7 @@ export const solveInput = planSettings.extend({
   seconds: whole("Seconds", 1, 30).default(20),
   /** 0.005 stops when no plan can be more than half a percent better. */
   relativeGap: z.number().min(0).max(0.5).default(0.001),
-}).refine(withinWeeks, NO_SUCH_WEEK);
+});
 
 const lines = z.array(planLine).max(MOST_SETS);
 
