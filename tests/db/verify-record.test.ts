@@ -12,6 +12,7 @@ import type { SignedCheckpoint } from "@hangrail/rules/checkpoint";
 import pg from "pg";
 import { afterAll, beforeAll, describe, expect, inject, test } from "vitest";
 import { databaseFrom, freshDatabase, type TestDatabase } from "../support/database.ts";
+import { areWaiting, until } from "../races/rig.ts";
 import { aHire, AMPLE, backDry, done, makeKitRoom, type RoomSet } from "../support/kit-room.ts";
 
 const newKey = (): CheckpointKey => checkpointKey(generateKeyPairSync("ed25519").privateKey.export({ type: "pkcs8", format: "pem" }).toString());
@@ -255,7 +256,14 @@ describe("a checkpoint shows", () => {
 
   test("one of two made in the same moment, and it moves only the heads that moved", async () => {
     const { database, db, verify } = await tampered();
-    const answers = await Promise.all([makeCheckpoint(db, KEY, null), makeCheckpoint(db, KEY, null)]);
+    // Both have read what there is before either may write.
+    const holder = await database.ownerPool.connect();
+    await holder.query("BEGIN; SELECT pg_advisory_xact_lock(hashtextextended('checkpoint', 5))");
+    const both = [makeCheckpoint(db, KEY, null), makeCheckpoint(db, KEY, null)];
+    await until("both wait", () => areWaiting(database.ownerPool, 2));
+    await holder.query("COMMIT");
+    holder.release();
+    const answers = await Promise.all(both);
     expect(answers.map((one) => one.answer === "refused" ? one.code : one.answer).sort()).toEqual(["checkpoint-made", "done"]);
     const { rows } = await database.ownerPool.query("SELECT chain FROM checkpoint_head WHERE number = 3");
     expect(rows).toEqual([{ chain: first.id }]);
