@@ -25,6 +25,7 @@ const stops: readonly Stop[] = [
   { name: "today in the wash room", who: "wash-room", path: "/today" },
   { name: "today at the bench", who: "technician", path: "/today" },
   { name: "today of the manager", who: "manager", path: "/today" },
+  { name: "the morning sheet", who: "desk", path: "/desk/morning" },
   { name: "desk, nobody there yet", who: "desk", path: "/desk" },
   { name: "desk, a ready set", who: "desk", path: "/desk", then: (page) => scanned(page, "R-009", "Ready") },
   { name: "desk, a held set", who: "desk", path: "/desk", then: (page) => scanned(page, "R-003", "Instead of R-003") },

@@ -16,6 +16,9 @@ export function DeskPart({ summary }: { summary: Summary }) {
       <p className="text-xl">
         <strong>{countWords(states.ready ?? 0, "ready")}</strong>, {out.total} out.
       </p>
+      <div>
+        <ButtonLink href="/desk/morning">Morning sheet</ButtonLink>
+      </div>
       <Matter title={countWords(out.late.length, "late")} pressing={out.late.length > 0}>
         <OutRows rows={out.late} today={today} />
       </Matter>
