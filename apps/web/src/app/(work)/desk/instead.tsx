@@ -65,9 +65,10 @@ function useNumberKeys(count: number, choose: (at: number) => void) {
   });
   useEffect(() => {
     const listen = (event: KeyboardEvent) => onKey(event);
-    document.addEventListener("keydown", listen);
+    // Before the scan field, which keeps the Enter of a scan to itself: that Enter says that the digit before it was no choice.
+    window.addEventListener("keydown", listen, { capture: true });
     return () => {
-      document.removeEventListener("keydown", listen);
+      window.removeEventListener("keydown", listen, { capture: true });
       clearTimeout(waiting.current);
     };
   }, []);
