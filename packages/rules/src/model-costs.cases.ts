@@ -1,4 +1,4 @@
-import type { ModelFigures } from "./model-costs.ts";
+import type { ModelFigures } from "./model-figures.ts";
 
 /** An invented model: 600.00 for 5 years and sold for 100.00; a service a year of 20.00 and half an hour at 40.00; one fault of 15 minutes a year. */
 export const TERN: ModelFigures = {

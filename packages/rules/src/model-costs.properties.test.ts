@@ -1,7 +1,10 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { compareTwo, COST_INPUTS, modelCost, modelYearToReplace } from "./model-costs.ts";
-import type { ModelCost, ModelFigures } from "./model-costs.ts";
+import { compareTwo, modelCost } from "./model-costs.ts";
+import { COST_INPUTS } from "./model-figures.ts";
+import { modelYearToReplace } from "./model-replacement.ts";
+import type { ModelCost } from "./model-costs.ts";
+import type { ModelFigures } from "./model-figures.ts";
 
 const limit = (least: number, most: number) => fc.oneof(fc.integer({ min: least, max: most }), fc.constant("no-limit" as const));
 const figures = fc.record({

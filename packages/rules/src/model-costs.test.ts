@@ -1,7 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { TERN as tern } from "./model-costs.cases.ts";
-import { compareTwo, modelCost, modelYearToReplace, yearToReplace } from "./model-costs.ts";
-import type { AgeYear, Comparison, ModelCost, ModelFigures } from "./model-costs.ts";
+import { compareTwo, modelCost } from "./model-costs.ts";
+import { modelYearToReplace, yearToReplace } from "./model-replacement.ts";
+import type { Comparison, ModelCost } from "./model-costs.ts";
+import type { ModelFigures } from "./model-figures.ts";
+import type { AgeYear } from "./model-replacement.ts";
 
 const settings = { interestPermille: 50, netOfIncome: false };
 const free = { interestPermille: 0, netOfIncome: false };

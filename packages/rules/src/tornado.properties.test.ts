@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { TERN } from "./model-costs.cases.ts";
-import { COST_INPUTS } from "./model-costs.ts";
-import type { ModelFigures } from "./model-costs.ts";
+import { COST_INPUTS } from "./model-figures.ts";
+import type { ModelFigures } from "./model-figures.ts";
 import { tornado } from "./tornado.ts";
 import type { TornadoInput } from "./tornado.ts";
 

@@ -2,8 +2,9 @@
  * Which figure the cost of a model hangs on most: each is moved alone, from the low to the high end of
  * what it may be. Money as in `modelCost`.
  */
-import { COST_INPUTS, modelCost } from "./model-costs.ts";
-import type { CostInput, CostSettings, ModelFigures, NotKnown } from "./model-costs.ts";
+import { modelCost } from "./model-costs.ts";
+import { COST_INPUTS } from "./model-figures.ts";
+import type { CostInput, CostSettings, ModelFigures, NotKnown } from "./model-figures.ts";
 import { refused } from "./refusal.ts";
 import type { Refused } from "./refusal.ts";
 

@@ -1,4 +1,4 @@
-import { COST_INPUTS, type ModelFigures } from "@hangrail/rules/model-costs";
+import { COST_INPUTS, type ModelFigures } from "@hangrail/rules/model-figures";
 import { expect, test } from "vitest";
 import { figureText, notKnownText, readFigure, readNumber } from "./cost-words.ts";
 

@@ -1,5 +1,5 @@
 /** Money and cost figures in words. */
-import type { CostInput, ModelFigures } from "@hangrail/rules/model-costs";
+import type { CostInput, ModelFigures } from "@hangrail/rules/model-figures";
 import type { TornadoInput } from "@hangrail/rules/tornado";
 import { listText } from "../../../../format.ts";
 import { readCents } from "../../../../money.ts";

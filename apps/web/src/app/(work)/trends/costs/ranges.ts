@@ -1,4 +1,4 @@
-import { COST_INPUTS, type ModelFigures } from "@hangrail/rules/model-costs";
+import { COST_INPUTS, type ModelFigures } from "@hangrail/rules/model-figures";
 import type { TornadoInput } from "@hangrail/rules/tornado";
 
 const QUARTER = 0.25;

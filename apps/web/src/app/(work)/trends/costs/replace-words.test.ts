@@ -1,4 +1,4 @@
-import { modelYearToReplace } from "@hangrail/rules/model-costs";
+import { modelYearToReplace } from "@hangrail/rules/model-replacement";
 import { expect, test } from "vitest";
 import { agelessText, asGoodText, replaceText, yearlyFaultsText, type YearFound } from "./replace-words.ts";
 

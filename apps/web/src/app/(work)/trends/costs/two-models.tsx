@@ -1,5 +1,6 @@
 "use client";
-import { COST_INPUTS, compareTwo, type CostInput, type ModelFigures } from "@hangrail/rules/model-costs";
+import { compareTwo } from "@hangrail/rules/model-costs";
+import { COST_INPUTS, type CostInput, type ModelFigures } from "@hangrail/rules/model-figures";
 import { tornado } from "@hangrail/rules/tornado";
 import dynamic from "next/dynamic";
 import { useState } from "react";
