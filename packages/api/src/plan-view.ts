@@ -20,6 +20,7 @@ import type { SetReason, WeekChoice } from "@hangrail/rules/plan-reasons";
 import type { Relief } from "@hangrail/rules/plan-shortfall";
 import type { SetState } from "@hangrail/rules/set-state";
 import type { SheetProblem, SheetQuestion } from "@hangrail/rules/sheet-report";
+import type { BookingRow } from "@hangrail/db/plan";
 import type { BookingInput } from "@hangrail/db/plan-acts";
 
 // ── What there is ───────────────────────────────────────────────────────────────────────
@@ -202,20 +203,7 @@ export interface AcceptedLine {
 
 // ── Bookings ────────────────────────────────────────────────────────────────────────────
 
-export interface BookingView {
-  readonly id: string;
-  readonly fromOn: Day;
-  readonly untilOn: Day;
-  readonly connection: Connection | null;
-  readonly cold: boolean;
-  readonly o2Tenths: number;
-  readonly teaching: boolean;
-  readonly sets: number;
-  readonly words: string;
-  readonly source: BookingInput["source"];
-  readonly madeBy: string;
-  readonly madeAt: Date;
-}
+export type BookingView = BookingRow;
 
 export type BookingSheetAnswer =
   /** The file cannot be read; a sentence for the person. */

@@ -104,17 +104,8 @@ export async function listModelWork(db: Reads, site: string): Promise<readonly M
   return rows;
 }
 
-export interface BookingRow {
+export interface BookingRow extends BookingInput {
   readonly id: string;
-  readonly fromOn: Day;
-  readonly untilOn: Day;
-  readonly connection: Connection | null;
-  readonly cold: boolean;
-  readonly o2Tenths: number;
-  readonly teaching: boolean;
-  readonly sets: number;
-  readonly words: string;
-  readonly source: BookingInput["source"];
   readonly madeBy: string;
   readonly madeAt: Date;
 }

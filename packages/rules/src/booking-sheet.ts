@@ -20,7 +20,7 @@ import { BlankTally, cellProblem, rowProblem, shown } from "./sheet-report.ts";
 import type { ProblemCode, Sheet, SheetCell, SheetColumn, SheetProblem } from "./sheet-report.ts";
 import { OpenSheet, answerFor, judgeTextColumn } from "./sheet-rows.ts";
 import type { SheetAnswers } from "./sheet-rows.ts";
-import { unknownValue, unusableCell } from "./sheet-text.ts";
+import { cellsToRead } from "./sheet-text.ts";
 
 export interface BookingSheetRow {
   readonly row: number;
@@ -105,16 +105,9 @@ function judgeWords<Value>(column: SheetColumn, cells: readonly SheetCell[], rea
   const values = new Map<number, Value | null>();
   const problems: SheetProblem[] = [];
   const blanks = new BlankTally();
-  for (const cell of cells) {
-    const word = unknownValue(cell.value);
-    if (word !== null) {
-      blanks.add(cell, word);
-      values.set(cell.row, null);
-      continue;
-    }
-    const unusable = unusableCell(column, cell);
-    const value = unusable === null ? read(cell.value) : undefined;
-    if (value === undefined) problems.push(unusable ?? cellProblem(code, column, cell, `“${shown(cell.value)}” ${says}`));
+  for (const cell of cellsToRead(column, cells, { values, problems, blanks })) {
+    const value = read(cell.value);
+    if (value === undefined) problems.push(cellProblem(code, column, cell, `“${shown(cell.value)}” ${says}`));
     else values.set(cell.row, value);
   }
   return { values, problems, questions: [], blanks: blanks.list(column) };

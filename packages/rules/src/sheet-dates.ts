@@ -8,7 +8,7 @@ import { dayOrBad, readDate } from "./sheet-date-forms.ts";
 import type { DateReading } from "./sheet-date-forms.ts";
 import { BlankTally, cellProblem, columnName, columnQuestion, shown } from "./sheet-report.ts";
 import type { AcceptedBlank, ProblemCode, SheetCell, SheetColumn, SheetProblem, SheetQuestion } from "./sheet-report.ts";
-import { unknownValue, unusableCell } from "./sheet-text.ts";
+import { cellsToRead } from "./sheet-text.ts";
 
 export type DateOrder = "day-first" | "month-first";
 /** Workbooks count days from the start of 1900, some old ones from that of 1904. */
@@ -63,18 +63,7 @@ export function judgeDateColumn(column: SheetColumn, cells: readonly SheetCell[]
     else if (reading.form === "day") values.set(cell.row, reading.on);
   };
 
-  for (const cell of cells) {
-    const word = unknownValue(cell.value);
-    if (word !== null) {
-      blanks.add(cell, word);
-      values.set(cell.row, null);
-      continue;
-    }
-    const unusable = unusableCell(column, cell);
-    if (unusable) {
-      problems.push(unusable);
-      continue;
-    }
+  for (const cell of cellsToRead(column, cells, { values, problems, blanks })) {
     const reading = readDate(cell.value);
     if (reading.form === "ordered") ordered.push({ cell, reading });
     else if (reading.form === "day-number") numbered.push({ cell, reading });

@@ -9,7 +9,7 @@ import type { Dives, Minutes } from "./measures.ts";
 import type { JudgedColumn } from "./sheet-dates.ts";
 import { BlankTally, cellProblem, columnQuestion, shown } from "./sheet-report.ts";
 import type { ProblemCode, SheetCell, SheetColumn, SheetProblem, SheetQuestion } from "./sheet-report.ts";
-import { unknownValue, unusableCell } from "./sheet-text.ts";
+import { cellsToRead } from "./sheet-text.ts";
 
 export type DecimalMark = "comma" | "point";
 
@@ -139,18 +139,7 @@ function judgeNumbers(
   const open: SheetCell[] = [];
   const blanks = new BlankTally();
 
-  for (const cell of cells) {
-    const word = unknownValue(cell.value);
-    if (word !== null) {
-      blanks.add(cell, word);
-      values.set(cell.row, null);
-      continue;
-    }
-    const unusable = unusableCell(column, cell);
-    if (unusable) {
-      problems.push(unusable);
-      continue;
-    }
+  for (const cell of cellsToRead(column, cells, { values, problems, blanks })) {
     const reading = read(cell.value, told);
     if (reading.form === "open") {
       open.push(cell);

@@ -2,7 +2,7 @@
  * Text cells: what counts as "nothing known", how text is tidied, and which cells no reading may accept.
  */
 import { cellProblem } from "./sheet-report.ts";
-import type { SheetCell, SheetColumn, SheetProblem } from "./sheet-report.ts";
+import type { BlankTally, SheetCell, SheetColumn, SheetProblem } from "./sheet-report.ts";
 
 const UNKNOWN_WORDS: ReadonlySet<string> = new Set([
   "", "-", "--", "---", "–", "—", "?", "??", "???", "/", "n/a", "n.a.", "unknown", "not known",
@@ -60,4 +60,24 @@ export function unusableCell(column: SheetColumn, cell: SheetCell): SheetProblem
     return cellProblem("character", column, cell, "the cell holds a character that cannot be shown. Type the text again.");
   }
   return null;
+}
+
+/**
+ * The cells for a day, a number or a word of a list that hold something to read. One that says "not known"
+ * is a value of `null` and is tallied; one that no column may take is a problem.
+ */
+export function* cellsToRead(
+  column: SheetColumn,
+  cells: readonly SheetCell[],
+  { values, problems, blanks }: { readonly values: Map<number, unknown>; readonly problems: SheetProblem[]; readonly blanks: BlankTally },
+): Generator<SheetCell> {
+  for (const cell of cells) {
+    const word = unknownValue(cell.value);
+    const unusable = word === null ? unusableCell(column, cell) : null;
+    if (word !== null) {
+      blanks.add(cell, word);
+      values.set(cell.row, null);
+    } else if (unusable !== null) problems.push(unusable);
+    else yield cell;
+  }
 }

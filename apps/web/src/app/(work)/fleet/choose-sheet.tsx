@@ -4,6 +4,7 @@ import { useRef, useState, type DragEvent } from "react";
 import { Button } from "../../../components/button.tsx";
 import { Choices, SelectField } from "../../../components/field.tsx";
 import { Notice } from "../../../components/notice.tsx";
+import { SheetChooser } from "../../../components/sheet-chooser.tsx";
 import { useTRPC } from "../../../trpc/client.ts";
 import type { Kind, SheetInput } from "./answers.ts";
 import { base64Of, downloadHeader, mostBytes } from "./files.ts";
@@ -83,19 +84,7 @@ export function ChooseSheet({ pending, delimiterOpen, onSheet }: ChooseSheetProp
           <span className="text-soft">or drop it here. {chosen === null ? "" : `Chosen: “${chosen.fileName}”.`}</span>
         </div>
         <p className="text-soft">As your spreadsheet has it, saved as CSV. It is only checked now; nothing is recorded before you say so.</p>
-        <input
-          ref={input}
-          type="file"
-          accept=".csv,.txt,.tsv,text/csv,text/plain,text/tab-separated-values"
-          aria-label="CSV file"
-          tabIndex={-1}
-          className="sr-only"
-          onChange={(event) => {
-            void take(event.target.files?.[0]);
-            // So that the same file, corrected, can be chosen again.
-            event.target.value = "";
-          }}
-        />
+        <SheetChooser field={input} label="CSV file" onFile={(file) => void take(file)} />
         {delimiterOpen && chosen !== null ? (
           <div className="max-w-sm">
             <SelectField

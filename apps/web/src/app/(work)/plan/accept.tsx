@@ -61,6 +61,14 @@ export function Accept({ outlook, names, state, lookAgain }: AcceptProps) {
     }
   };
 
+  const asItWas = (
+    <>
+      <p className="mb-3">Nothing was recorded. Your weeks and what you fixed are as they were.</p>
+      <Button pending={looking} onClick={() => void again()}>
+        Judge this plan by what is true now
+      </Button>
+    </>
+  );
   if (answer?.answer === "done") return <Accepted orders={answer.orders} />;
   return (
     <section aria-labelledby="accept-plan" className="sheet screen-only mb-10 grid gap-4">
@@ -73,10 +81,7 @@ export function Accept({ outlook, names, state, lookAgain }: AcceptProps) {
               <li key={set.id}>{sinceText(set.tag, set.since)}</li>
             ))}
           </ul>
-          <p className="mb-3">Nothing was recorded. Your weeks and what you fixed are as they were.</p>
-          <Button pending={looking} onClick={() => void again()}>
-            Judge this plan by what is true now
-          </Button>
+          {asItWas}
         </Notice>
       ) : null}
       {answer?.answer === "breaks" ? (
@@ -86,10 +91,7 @@ export function Accept({ outlook, names, state, lookAgain }: AcceptProps) {
               <li key={JSON.stringify(one)}>{violationText(one, names)}</li>
             ))}
           </ul>
-          <p className="mb-3">Nothing was recorded. Your weeks and what you fixed are as they were.</p>
-          <Button pending={looking} onClick={() => void again()}>
-            Judge this plan by what is true now
-          </Button>
+          {asItWas}
         </Notice>
       ) : null}
       {answer?.answer === "week-passed" ? (

@@ -8,6 +8,7 @@ import { WhyNot } from "../../../../components/act-form.tsx";
 import { Button } from "../../../../components/button.tsx";
 import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { Notice } from "../../../../components/notice.tsx";
+import { SheetChooser } from "../../../../components/sheet-chooser.tsx";
 import { countText, numberText } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Inputs } from "../../../../trpc/types.ts";
@@ -55,19 +56,7 @@ export function FromSheet() {
         </Button>
         <Button onClick={() => downloadHeader("bookings.csv", titles)}>Download an empty sheet</Button>
       </div>
-      <input
-        ref={input}
-        type="file"
-        accept=".csv,.txt,.tsv,text/csv,text/plain,text/tab-separated-values"
-        aria-label="CSV file with bookings"
-        tabIndex={-1}
-        className="sr-only"
-        onChange={(event) => {
-          void take(event.target.files?.[0]);
-          // So that the same file, corrected, can be chosen again.
-          event.target.value = "";
-        }}
-      />
+      <SheetChooser field={input} label="CSV file with bookings" onFile={(file) => void take(file)} />
       {wrong === null ? null : (
         <Notice kind="stop" title="The file was not taken" announce>
           <p>{wrong}</p>

@@ -3,7 +3,7 @@ import { appRouter } from "@hangrail/api/router";
 import { fetchRequestHandler } from "@trpc/server/adapters/fetch";
 import { maximumBatch, readBody, refuseAtDoor, tooLarge, type DoorRefusal } from "../../../../door.ts";
 
-/** The one HTTP door: every call of every screen, and nothing else, comes in here. */
+/** The HTTP door of every call. Beside it lie only what is no call of its own: photographs, the search told line by line, calendars, health. */
 async function answer(request: Request): Promise<Response> {
   const refusal = refuseAtDoor(request, process.env["HANGRAIL_ORIGIN"] ?? null);
   if (refusal !== null) return refused(refusal);
