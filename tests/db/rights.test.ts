@@ -54,7 +54,7 @@ const ACTS = [
 /** What it calls before anybody is known, or about somebody's own sign-in. */
 const DOORS = ["first_run", "set_secret", "open_session", "touch_session", "end_session", "take_attempt", "clear_attempts", "note_security", "beat_clock", "step_import", "mark_exposure", "roll_exposure", "erase_hirers"];
 /** What answers questions and changes nothing. */
-const QUESTIONS = ["kitroom_clock", "first_day_of_use", "months_after", "taught_cap", "clock_doubt", "site_today", "heart_holds", "is_authorised", "gauge_in_calibration", "may_see_oxygen", "worked_on", "serial_match", "canonical_json", "canonical_number", "utf16_order", "entry_text", "hirer_commitment"];
+const QUESTIONS = ["kitroom_clock", "first_day_of_use", "months_after", "taught_cap", "clock_doubt", "site_today", "heart_holds", "is_authorised", "gauge_in_calibration", "may_see_oxygen", "worked_on", "serial_match", "canonical_json", "significant_digits", "canonical_number", "utf16_order", "entry_text", "hirer_commitment"];
 
 describe("the application's role", () => {
   test("reads every table and writes none", async () => {

@@ -9,6 +9,11 @@
 
 -- ── Canonical JSON ──────────────────────────────────────────────────────────────────────
 
+-- How many digits a written number has, zeros at its ends and its exponent not counted.
+CREATE FUNCTION significant_digits(p text) RETURNS int LANGUAGE sql IMMUTABLE STRICT PARALLEL SAFE AS $$
+  SELECT length(trim(BOTH '0' FROM translate(split_part(p, 'e', 1), '-.', '')))
+$$;
+
 -- A number as ECMAScript writes a double (RFC 8785, 3.2.2.3). What no double holds exactly is refused: it would be another number when read again.
 CREATE FUNCTION canonical_number(p numeric) RETURNS text LANGUAGE plpgsql IMMUTABLE STRICT PARALLEL SAFE SET extra_float_digits = 1 AS $$
 DECLARE
@@ -20,8 +25,9 @@ DECLARE
   v_point int;
 BEGIN
   IF p = 0 THEN RETURN '0'; END IF;
-  -- Half way between two doubles ECMAScript takes the shorter text (1e+23), PostgreSQL the longer (9.999999999999999e+22).
-  IF v_text::numeric <> p AND length(trim(BOTH '0' FROM translate(trim_scale(p)::text, '-.', ''))) < 16 THEN v_text := trim_scale(p)::text; END IF;
+  -- Half way between two doubles ECMAScript takes the shorter text (1e+23), PostgreSQL the longer (9.999999999999999e+22). A text with
+  -- fewer digits than PostgreSQL's that is read as the same double can only stand there.
+  IF v_text::numeric <> p AND significant_digits(trim_scale(p)::text) < significant_digits(v_text) THEN v_text := trim_scale(p)::text; END IF;
   IF v_text::numeric <> p THEN
     RAISE EXCEPTION 'The number % cannot be written down so that it is read back the same', p USING ERRCODE = 'HR400';
   END IF;
@@ -381,7 +387,7 @@ DECLARE f record;
 BEGIN
   GRANT SELECT ON checkpoint, checkpoint_head, chain_head TO hangrail_app;
   FOR f IN SELECT p.oid::regprocedure AS name FROM pg_proc p WHERE p.pronamespace = 'public'::regnamespace AND p.proname = ANY (ARRAY[
-      'canonical_number', 'utf16_order', 'canonical_json', 'entry_text', 'entry_hash', 'link_entry', 'keep_checkpoint', 'hirer_commitment', 'hirer_only_erased',
+      'significant_digits', 'canonical_number', 'utf16_order', 'canonical_json', 'entry_text', 'entry_hash', 'link_entry', 'keep_checkpoint', 'hirer_commitment', 'hirer_only_erased',
       'erase_hirers', 'correct_entry']) LOOP
     EXECUTE format('REVOKE ALL ON FUNCTION %s FROM PUBLIC', f.name);
   END LOOP;
@@ -393,7 +399,7 @@ BEGIN
   END LOOP;
   -- Whoever reads the record may reckon its hashes again.
   FOR f IN SELECT p.oid::regprocedure AS name FROM pg_proc p WHERE p.pronamespace = 'public'::regnamespace AND p.proname = ANY (ARRAY[
-      'canonical_number', 'utf16_order', 'canonical_json', 'entry_text', 'hirer_commitment']) LOOP
+      'significant_digits', 'canonical_number', 'utf16_order', 'canonical_json', 'entry_text', 'hirer_commitment']) LOOP
     EXECUTE format('GRANT EXECUTE ON FUNCTION %s TO hangrail_app', f.name);
   END LOOP;
 END $$;
