@@ -1,10 +1,12 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
+import { createColumnHelper } from "@tanstack/react-table";
+import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { PaperLine } from "../../../../components/paper-line.tsx";
 import { Day } from "../../../../components/when.tsx";
 import { useWho } from "../../../../components/who.tsx";
-import { countText, cylinderText, dayText, listText, numberText, oxygenText, temperatureText, timeText } from "../../../../format.ts";
+import { countText, cylinderText, dayText, listText, numberText, oxygenText, temperatureText, timeText, type Units } from "../../../../format.ts";
 import { useTRPC } from "../../../../trpc/client.ts";
 import type { Outputs } from "../../../../trpc/types.ts";
 import { connectionWords, errorWords } from "../../../../words.ts";
@@ -47,53 +49,30 @@ export function MorningSheet() {
           </ul>
         </section>
       )}
-      {sets.length === 0 ? (
-        <p>No set is ready at this hour. Without the server nothing goes out.</p>
-      ) : (
-        <div className="overflow-x-auto" tabIndex={0} role="region" aria-label="Sets ready at this hour">
-          <table className="table">
-            <caption className="pb-2 text-start text-lg font-bold">{countText(sets.length, "set")} ready</caption>
-            <thead>
-              <tr>
-                <th scope="col">Set</th>
-                <th scope="col">Fits</th>
-                <th scope="col">Gas</th>
-                <th scope="col">Water</th>
-                <th scope="col">Back by</th>
-                <th scope="col">Dives</th>
-                <th scope="col" className="paper-only min-w-40">
-                  Given to, at
-                </th>
-                <th scope="col" className="paper-only min-w-28">
-                  Back, dives
-                </th>
-              </tr>
-            </thead>
-            <tbody>
-              {sets.map((set) => (
-                <tr key={set.setId}>
-                  <th scope="row" className="font-plate text-lg">
-                    {set.tag}
-                  </th>
-                  <td>
-                    {set.connection === null ? "not recorded" : connectionWords(set.connection)}
-                    {set.maxBar === null ? "" : `, to ${cylinderText(set.maxBar * 100, site.units)}`}
-                  </td>
-                  <td>to {oxygenText(set.maxO2Tenths)}</td>
-                  <td>{set.cold ? "cold too" : `over ${temperatureText(100, site.units)}`}</td>
-                  <td>{set.dueOn === null ? "no limit" : <Day day={set.dueOn} />}</td>
-                  <td>{set.divesLeft === null ? "no limit" : numberText(set.divesLeft)}</td>
-                  <td className="paper-only" />
-                  <td className="paper-only" />
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </div>
-      )}
+      <DataTable caption={`${countText(sets.length, "set")} ready`} columns={columnsFor(site.units)} rows={sets} rowKey={(set) => set.setId} empty="No set is ready at this hour. Without the server nothing goes out." wide />
     </div>
   );
 }
+
+const column = createColumnHelper<TableFeatures, Sheet["sets"][number]>();
+/** Filled in by hand; a screen has nothing to write on. */
+const toWrite = () => (
+  <>
+    <span className="paper-only block h-8 min-w-28" />
+    <span className="screen-only text-soft">on paper</span>
+  </>
+);
+const columnsFor = (units: Units) =>
+  column.columns([
+    column.accessor("tag", { header: "Set", cell: ({ row }) => <span className="font-plate text-lg">{row.original.tag}</span> }),
+    column.display({ id: "fits", header: "Fits", cell: ({ row: { original: { connection, maxBar } } }) => `${connection === null ? "not recorded" : connectionWords(connection)}${maxBar === null ? "" : `, to ${cylinderText(maxBar * 100, units)}`}` }),
+    column.accessor("maxO2Tenths", { header: "Gas", cell: ({ row }) => `to ${oxygenText(row.original.maxO2Tenths)}` }),
+    column.accessor("cold", { header: "Water", cell: ({ row }) => (row.original.cold ? "cold too" : `over ${temperatureText(100, units)}`) }),
+    column.accessor("dueOn", { header: "Back by", cell: ({ row: { original } }) => (original.dueOn === null ? "no limit" : <Day day={original.dueOn} />) }),
+    column.accessor("divesLeft", { header: "Dives", cell: ({ row: { original } }) => (original.divesLeft === null ? "no limit" : numberText(original.divesLeft)) }),
+    column.display({ id: "given", header: "Given to, at", cell: toWrite }),
+    column.display({ id: "back", header: "Back, dives", cell: toWrite }),
+  ]);
 
 function bookingText({ sets, connection, cold, o2Tenths, teaching, words }: Sheet["bookings"][number]): string {
   const wishes = [connection === null ? "any connection" : connectionWords(connection), ...(cold ? ["cold water"] : []), ...(o2Tenths > 210 ? [`to ${oxygenText(o2Tenths)}`] : []), ...(teaching ? ["teaching"] : [])];

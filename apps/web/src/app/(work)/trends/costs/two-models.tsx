@@ -1,10 +1,12 @@
 "use client";
 import { compareTwo } from "@hangrail/rules/model-costs";
 import { COST_INPUTS, type CostInput, type ModelFigures } from "@hangrail/rules/model-figures";
-import { tornado } from "@hangrail/rules/tornado";
+import { tornado, type TornadoBar } from "@hangrail/rules/tornado";
+import { createColumnHelper } from "@tanstack/react-table";
 import dynamic from "next/dynamic";
 import { useState } from "react";
 import { ChartFrame } from "../../../../components/chart-frame.tsx";
+import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { Field, SelectField, Tick } from "../../../../components/field.tsx";
 import { Notice } from "../../../../components/notice.tsx";
 import { numberText } from "../../../../format.ts";
@@ -149,11 +151,18 @@ function Outcome({ a, b, names, years, net, money, wrong }: OutcomeProps) {
   );
 }
 
+const column = createColumnHelper<TableFeatures, TornadoBar>();
+
 function Sensitivity({ name, figures, settings, inMoney }: { name: string; figures: ModelFigures; settings: { interestPermille: number; netOfIncome: boolean }; inMoney: (cents: number) => string }) {
   const told = tornado(figures, rangesAround(figures, settings.interestPermille), { ...settings, of: "year" });
   if (told.answer === "refused") return null;
   const bars = told.bars.filter((bar) => bar.widthCents > 0);
   const [widest] = bars;
+  const columns = column.columns([
+    column.accessor((bar) => inputWords(bar.input), { id: "input", header: "Figure" }),
+    column.accessor("lowCents", { header: "A quarter less", cell: ({ row }) => inMoney(row.original.lowCents) }),
+    column.accessor("highCents", { header: "A quarter more", cell: ({ row }) => inMoney(row.original.highCents) }),
+  ]);
   const says = widest === undefined ? `Nothing here moves the cost of ${name}.` : `The cost of ${name} hangs most on its ${inputWords(widest.input)}: a quarter less or more makes it ${inMoney(Math.min(widest.lowCents, widest.highCents))} to ${inMoney(Math.max(widest.lowCents, widest.highCents))} a year.`;
   return (
     <div className="mt-8">
@@ -167,27 +176,7 @@ function Sensitivity({ name, figures, settings, inMoney }: { name: string; figur
         }
         picture={says}
         height={bars.length * 44 + 70}
-        numbers={
-          <table className="table">
-            <caption className="pb-2 text-start text-lg font-bold">A quarter less and more of each figure</caption>
-            <thead>
-              <tr>
-                <th scope="col">Figure</th>
-                <th scope="col">A quarter less</th>
-                <th scope="col">A quarter more</th>
-              </tr>
-            </thead>
-            <tbody>
-              {bars.map((bar) => (
-                <tr key={bar.input}>
-                  <th scope="row">{inputWords(bar.input)}</th>
-                  <td>{inMoney(bar.lowCents)}</td>
-                  <td>{inMoney(bar.highCents)}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        }
+        numbers={<DataTable caption="A quarter less and more of each figure" columns={columns} rows={bars} rowKey={(bar) => bar.input} empty="No figure moves it." />}
       >
         <TornadoChart lines={bars.map((bar) => ({ name: inputWords(bar.input), low: bar.lowCents, high: bar.highCents }))} base={told.baseCents} money={(cents) => (cents / 100).toFixed(0)} />
       </ChartFrame>

@@ -6,6 +6,7 @@ import { ChartFrame } from "../../../../components/chart-frame.tsx";
 import { DataTable, type TableFeatures } from "../../../../components/data-table.tsx";
 import { SelectField } from "../../../../components/field.tsx";
 import { Link } from "../../../../components/link.tsx";
+import { countText } from "../../../../format.ts";
 import { amountText, moneyText } from "../../../../money.ts";
 import { Drill } from "../drill.tsx";
 import { monthBefore, readAbout } from "../filter.ts";
@@ -63,11 +64,26 @@ function ReplaceTable({ rows, currency }: { rows: readonly ModelRow[]; currency:
 
 type YearsProps = { model: ModelRow; found: YearFound; currency: string; today: string };
 
+const yearColumn = createColumnHelper<TableFeatures, { year: number; cents: number; faults: number }>();
+
 function YearsOf({ model, found, currency, today }: YearsProps) {
   const says = [replaceText(found), asGoodText(found)].filter((text) => text !== null).join(" ");
   // All that was kept count of, as far back as a question may go.
   const about = { ...readAbout(new URLSearchParams(), today), from: monthBefore(today, 119), modelId: model.id };
   const bars = found.annualCentsByYear.map((cents, index) => ({ year: index + 1, cents, faults: found.faultsByYear[index] ?? 0 }));
+  const columns = yearColumn.columns([
+    yearColumn.accessor("year", { header: "Kept for", cell: ({ row: { original: { year } } }) => countText(year, "year") }),
+    yearColumn.accessor("cents", {
+      header: "One costs a year",
+      cell: ({ row: { original: { year, cents } } }) => (
+        <>
+          {moneyText(cents, currency)}
+          {year === found.years ? <strong>, the least</strong> : null}
+        </>
+      ),
+    }),
+    yearColumn.accessor("faults", { header: "Faults in that year of its age", cell: ({ row }) => yearlyFaultsText(row.original.faults) }),
+  ]);
   return (
     <ChartFrame
       title={`What one ${model.name} costs a year, by how long it is kept`}
@@ -87,30 +103,7 @@ function YearsOf({ model, found, currency, today }: YearsProps) {
       }
       picture={`What one costs a year, if it is kept for 1 to ${bars.length} years. ${says}`}
       height={320}
-      numbers={
-        <table className="table">
-          <caption className="pb-2 text-start text-lg font-bold">{`${model.name}, year by year`}</caption>
-          <thead>
-            <tr>
-              <th scope="col">Kept for</th>
-              <th scope="col">One costs a year</th>
-              <th scope="col">Faults in that year of its age</th>
-            </tr>
-          </thead>
-          <tbody>
-            {bars.map(({ year, cents, faults }) => (
-              <tr key={year}>
-                <th scope="row">{year === 1 ? "1 year" : `${year} years`}</th>
-                <td>
-                  {moneyText(cents, currency)}
-                  {year === found.years ? <strong>, the least</strong> : null}
-                </td>
-                <td>{yearlyFaultsText(faults)}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      }
+      numbers={<DataTable caption={`${model.name}, year by year`} columns={columns} rows={bars} rowKey={({ year }) => String(year)} empty="No year was watched." />}
     >
       <YearsChart points={bars.map(({ year, cents }) => ({ year, amount: cents / 100 }))} least={found.years} currency={currency} />
     </ChartFrame>

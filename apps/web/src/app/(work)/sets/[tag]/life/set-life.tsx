@@ -1,13 +1,15 @@
 "use client";
 import { useQuery } from "@tanstack/react-query";
+import { createColumnHelper } from "@tanstack/react-table";
 import dynamic from "next/dynamic";
 import { useState } from "react";
 import { Button, ButtonLink } from "../../../../../components/button.tsx";
 import { ChartFrame } from "../../../../../components/chart-frame.tsx";
+import { DataTable, type TableFeatures } from "../../../../../components/data-table.tsx";
 import { Notice } from "../../../../../components/notice.tsx";
 import { PageHead } from "../../../../../components/page-head.tsx";
 import { useWho } from "../../../../../components/who.tsx";
-import { countText, dayText } from "../../../../../format.ts";
+import { countText, dayText, type Units } from "../../../../../format.ts";
 import { useTRPC } from "../../../../../trpc/client.ts";
 import { errorWords } from "../../../../../words.ts";
 import { driftText, MARK_WORDS, readingName, valueText, type Picture, type Series } from "./life-words.ts";
@@ -69,31 +71,27 @@ function LineOfTime({ timeline }: { timeline: Picture["timeline"] }) {
         says={<p className="font-semibold">{says}</p>}
         picture={says}
         height={430}
-        numbers={
-          <table className="table">
-            <caption className="pb-2 text-start text-lg font-bold">Day by day, newest first</caption>
-            <thead>
-              <tr>
-                <th scope="col">Day</th>
-                <th scope="col">What</th>
-              </tr>
-            </thead>
-            <tbody>
-              {daysOf(marks, dives).map(({ on, words }) => (
-                <tr key={on}>
-                  <th scope="row">{dayText(on)}</th>
-                  <td>{words}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        }
+        numbers={<DataTable caption="Day by day, newest first" columns={dayColumns} rows={daysOf(marks, dives)} rowKey={({ on }) => on} empty="Nothing is recorded in this time." />}
       >
         <TimelineChart timeline={timeline} from={from} />
       </ChartFrame>
     </>
   );
 }
+
+const dayColumn = createColumnHelper<TableFeatures, { on: string; words: string }>();
+const dayColumns = dayColumn.columns([
+  dayColumn.accessor("on", { header: "Day", cell: ({ row }) => dayText(row.original.on) }),
+  dayColumn.accessor("words", { header: "What" }),
+]);
+
+const readingColumn = createColumnHelper<TableFeatures, Series["readings"][number] & { nth: number }>();
+const readingColumns = (series: Series, units: Units) =>
+  readingColumn.columns([
+    readingColumn.accessor("on", { header: "Day", cell: ({ row }) => dayText(row.original.on) }),
+    readingColumn.accessor("value", { header: "Reading", cell: ({ row }) => valueText(series, row.original.value, units) }),
+    readingColumn.accessor("phase", { header: "As found or as left", cell: ({ row }) => (row.original.phase === "as-left" ? "as left" : "as found") }),
+  ]);
 
 function daysOf(marks: Picture["timeline"]["marks"], dives: Picture["timeline"]["dives"]): { on: string; words: string }[] {
   const days = new Map<string, string[]>();
@@ -122,27 +120,7 @@ function Readings({ series }: { series: readonly Series[] }) {
         says={<p className="font-semibold">{says}</p>}
         picture={`${name}. ${says}`}
         height={260}
-        numbers={
-          <table className="table">
-            <caption className="pb-2 text-start text-lg font-bold">{name}</caption>
-            <thead>
-              <tr>
-                <th scope="col">Day</th>
-                <th scope="col">Reading</th>
-                <th scope="col">As found or as left</th>
-              </tr>
-            </thead>
-            <tbody>
-              {one.readings.map((reading, index) => (
-                <tr key={`${reading.on} ${index}`}>
-                  <th scope="row">{dayText(reading.on)}</th>
-                  <td>{valueText(one, reading.value, site.units)}</td>
-                  <td>{reading.phase === "as-left" ? "as left" : "as found"}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        }
+        numbers={<DataTable caption={name} columns={readingColumns(one, site.units)} rows={one.readings.map((reading, nth) => ({ ...reading, nth }))} rowKey={({ nth }) => String(nth)} empty="No reading." />}
       >
         <ReadingsChart points={one.readings.map(({ on, value }) => ({ on, value: value / 100 }))} low={one.low === null ? null : one.low / 100} high={one.high === null ? null : one.high / 100} />
       </ChartFrame>
