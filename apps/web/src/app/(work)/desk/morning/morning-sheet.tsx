@@ -64,7 +64,7 @@ const toWrite = () => (
 );
 const columnsFor = (units: Units) =>
   column.columns([
-    column.accessor("tag", { header: "Set", cell: ({ row }) => <span className="font-plate text-lg">{row.original.tag}</span> }),
+    column.accessor("tag", { header: "Set", cell: ({ row }) => <span className="font-plate text-lg whitespace-nowrap">{row.original.tag}</span> }),
     column.display({ id: "fits", header: "Fits", cell: ({ row: { original: { connection, maxBar } } }) => `${connection === null ? "not recorded" : connectionWords(connection)}${maxBar === null ? "" : `, to ${cylinderText(maxBar * 100, units)}`}` }),
     column.accessor("maxO2Tenths", { header: "Gas", cell: ({ row }) => `to ${oxygenText(row.original.maxO2Tenths)}` }),
     column.accessor("cold", { header: "Water", cell: ({ row }) => (row.original.cold ? "cold too" : `over ${temperatureText(100, units)}`) }),
